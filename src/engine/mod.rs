@@ -1,0 +1,1 @@
+//! The engine: readings and facts in, an assessment out. Pure.

@@ -1,0 +1,6 @@
+//! Fairweather: the yearly-maintenance program of a small air-conditioning contractor.
+//!
+//! The modules in reading order: pure ones first, then the store, the verbs, the doors.
+
+pub mod commands;
+pub mod engine;

@@ -1,0 +1,3 @@
+//! The one test binary: a tree that mirrors `src`.
+
+mod engine;
