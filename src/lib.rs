@@ -2,5 +2,9 @@
 //!
 //! The modules in reading order: pure ones first, then the store, the verbs, the doors.
 
+pub mod chance;
+pub mod clock;
 pub mod commands;
+pub mod domain;
 pub mod engine;
+pub mod store;

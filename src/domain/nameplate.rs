@@ -1,0 +1,462 @@
+//! What is printed on the plates of a system's parts, and how it becomes the engine's facts.
+//!
+//! One table drives the form, its checks and the document: a field is added in one place.
+
+use serde_json::{Map, Value, json};
+
+use super::form::{Form, number};
+
+/// The parts of a system.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Part {
+    /// Compressor, condenser and their fan; of a packaged unit, the whole cabinet.
+    OutdoorUnit,
+    /// The coil indoors and its metering device.
+    IndoorCoil,
+    /// What moves the air: a furnace or an air handler.
+    AirMover,
+    /// The air filter.
+    Filter,
+    /// The thermostat.
+    Thermostat,
+    /// Pan, drain, trap, pump.
+    CondensatePath,
+    /// Anything else.
+    Other,
+}
+
+impl Part {
+    /// All of them, from the outside in.
+    pub const ALL: [Self; 7] = [
+        Self::OutdoorUnit,
+        Self::IndoorCoil,
+        Self::AirMover,
+        Self::Filter,
+        Self::Thermostat,
+        Self::CondensatePath,
+        Self::Other,
+    ];
+
+    /// The word in the store and in addresses.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::OutdoorUnit => "outdoor_unit",
+            Self::IndoorCoil => "indoor_coil",
+            Self::AirMover => "air_mover",
+            Self::Filter => "filter",
+            Self::Thermostat => "thermostat",
+            Self::CondensatePath => "condensate_path",
+            Self::Other => "other",
+        }
+    }
+
+    /// The word for people.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::OutdoorUnit => "Outdoor unit",
+            Self::IndoorCoil => "Indoor coil",
+            Self::AirMover => "Furnace or air handler",
+            Self::Filter => "Filter",
+            Self::Thermostat => "Thermostat",
+            Self::CondensatePath => "Condensate path",
+            Self::Other => "Other part",
+        }
+    }
+
+    /// The part of that word.
+    #[must_use]
+    pub fn of_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|part| part.key() == key)
+    }
+}
+
+/// The kinds of system and their words.
+pub const SYSTEM_KINDS: &[(&str, &str)] = &[
+    ("split_air_conditioner", "Split air conditioner"),
+    ("split_heat_pump", "Split heat pump"),
+    ("packaged_air_conditioner", "Packaged air conditioner"),
+    ("packaged_heat_pump", "Packaged heat pump"),
+    ("ductless", "Ductless"),
+];
+
+/// How a field of a plate is typed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum PlateKind {
+    /// A number in the unit printed on the plate.
+    Number {
+        /// Unit for people.
+        unit: &'static str,
+        /// Least and greatest that can be.
+        bounds: (f64, f64),
+        /// The document wants a whole number.
+        whole: bool,
+    },
+    /// One of several, as (word in the document, word for people).
+    Choice(&'static [(&'static str, &'static str)]),
+    /// A line of text that the engine doesn't read.
+    Text,
+    /// A table, one row a line: `tap static cfm`.
+    AirflowTable,
+    /// The maker's charging chart, one row a line: `outdoor wet-bulb superheat`.
+    SuperheatChart,
+}
+
+/// One field of a plate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PlateField {
+    /// Its key in the assess document (or of our own, for what the engine doesn't read).
+    pub key: &'static str,
+    /// Its words.
+    pub label: &'static str,
+    /// On which part's plate it stands.
+    pub part: Part,
+    /// How it is typed.
+    pub kind: PlateKind,
+    /// A word of help, or empty.
+    pub hint: &'static str,
+}
+
+const fn measured(
+    key: &'static str,
+    label: &'static str,
+    part: Part,
+    unit: &'static str,
+    bounds: (f64, f64),
+) -> PlateField {
+    PlateField { key, label, part, kind: PlateKind::Number { unit, bounds, whole: false }, hint: "" }
+}
+
+const fn whole(
+    key: &'static str,
+    label: &'static str,
+    part: Part,
+    unit: &'static str,
+    bounds: (f64, f64),
+) -> PlateField {
+    PlateField { key, label, part, kind: PlateKind::Number { unit, bounds, whole: true }, hint: "" }
+}
+
+const fn chosen(
+    key: &'static str,
+    label: &'static str,
+    part: Part,
+    choices: &'static [(&'static str, &'static str)],
+    hint: &'static str,
+) -> PlateField {
+    PlateField { key, label, part, kind: PlateKind::Choice(choices), hint }
+}
+
+const fn plain(key: &'static str, label: &'static str, part: Part) -> PlateField {
+    PlateField { key, label, part, kind: PlateKind::Text, hint: "" }
+}
+
+const REFRIGERANTS: &[(&str, &str)] = &[
+    ("R-410A", "R-410A"),
+    ("R-22", "R-22"),
+    ("R-32", "R-32 (flammable, A2L)"),
+    ("R-454B", "R-454B (flammable, A2L)"),
+    ("R-407C", "R-407C"),
+    ("R-134a", "R-134a"),
+    ("R-417A", "R-417A"),
+    ("R-421A", "R-421A"),
+    ("R-422B", "R-422B"),
+    ("R-422D", "R-422D"),
+    ("R-427A", "R-427A"),
+    ("R-452B", "R-452B (flammable, A2L)"),
+    ("R-454A", "R-454A (flammable, A2L)"),
+    ("R-454C", "R-454C (flammable, A2L)"),
+];
+const METERING: &[(&str, &str)] = &[
+    ("thermostatic_expansion", "Thermostatic expansion valve"),
+    ("electronic_expansion", "Electronic expansion valve"),
+    ("fixed_orifice", "Fixed orifice"),
+    ("capillary", "Capillary"),
+];
+const CABINETS: &[(&str, &str)] = &[
+    ("furnace_with_cased_coil", "Furnace with a cased coil"),
+    ("air_handler", "Air handler"),
+    ("blower_with_upstream_coil", "Blower with the coil upstream"),
+    ("packaged", "Packaged unit"),
+];
+const FILTER_PLACES: &[(&str, &str)] =
+    &[("outside_cabinet", "Outside the cabinet"), ("inside_cabinet", "Inside the cabinet")];
+const BLOWERS: &[(&str, &str)] = &[
+    ("psc", "Permanent split capacitor"),
+    ("constant_torque", "Constant torque"),
+    ("constant_airflow", "Constant airflow"),
+];
+const VOLTS: &[(&str, &str)] = &[
+    ("115", "115"),
+    ("120", "120"),
+    ("208", "208"),
+    ("208/230", "208/230"),
+    ("230", "230"),
+    ("240", "240"),
+    ("460", "460"),
+];
+const LIQUID_PORTS: &[(&str, &str)] =
+    &[("liquid", "Liquid line"), ("discharge", "Discharge line only")];
+const SUCTION_PORTS: &[(&str, &str)] = &[("vapor", "Vapor line"), ("suction", "True suction")];
+
+use Part::{AirMover, CondensatePath, Filter, IndoorCoil, OutdoorUnit, Thermostat};
+
+/// Every field of every plate, in the order of the forms.
+pub const PLATE_FIELDS: &[PlateField] = &[
+    chosen("refrigerant", "Refrigerant", OutdoorUnit, REFRIGERANTS, ""),
+    measured("factory_charge_oz", "Factory charge", OutdoorUnit, "oz", (1.0, 2_000.0)),
+    measured("line_set_ft", "Line set", OutdoorUnit, "ft", (0.0, 300.0)),
+    measured("nominal_tons", "Nominal size", OutdoorUnit, "tons", (0.5, 30.0)),
+    measured("rated_capacity_btuh", "Rated capacity", OutdoorUnit, "Btu/h", (5e3, 4e5)),
+    measured("rated_eer", "Rated EER", OutdoorUnit, "Btu/Wh", (5.0, 25.0)),
+    measured("seer", "SEER", OutdoorUnit, "Btu/Wh", (6.0, 40.0)),
+    measured("seer2", "SEER2", OutdoorUnit, "Btu/Wh", (6.0, 40.0)),
+    measured("target_subcooling_f", "Target subcooling", OutdoorUnit, "°F", (1.0, 30.0)),
+    measured("target_approach_f", "Target approach", OutdoorUnit, "°F", (1.0, 40.0)),
+    whole("compressor_stages", "Compressor stages", OutdoorUnit, "", (1.0, 3.0)),
+    chosen("liquid_port", "High-side port", OutdoorUnit, LIQUID_PORTS, ""),
+    chosen("suction_port", "Low-side port", OutdoorUnit, SUCTION_PORTS, ""),
+    chosen("volts_outdoor_rated", "Rated volts, outdoors", OutdoorUnit, VOLTS, ""),
+    whole("phases", "Phases", OutdoorUnit, "", (1.0, 3.0)),
+    measured("compressor_rla", "Compressor RLA", OutdoorUnit, "A", (0.5, 200.0)),
+    measured("compressor_mcc", "Compressor must-trip current", OutdoorUnit, "A", (0.5, 300.0)),
+    measured("condenser_fan_fla", "Condenser fan FLA", OutdoorUnit, "A", (0.1, 30.0)),
+    measured("minimum_circuit_amps", "Minimum circuit ampacity", OutdoorUnit, "A", (1.0, 300.0)),
+    measured(
+        "maximum_overcurrent_amps",
+        "Maximum overcurrent protection",
+        OutdoorUnit,
+        "A",
+        (5.0, 400.0),
+    ),
+    measured("breaker_amps", "Breaker or fuse installed", OutdoorUnit, "A", (5.0, 400.0)),
+    measured(
+        "capacitor_compressor_rated_uf",
+        "Capacitor in place, compressor section",
+        OutdoorUnit,
+        "µF",
+        (1.0, 200.0),
+    ),
+    measured(
+        "capacitor_fan_rated_uf",
+        "Capacitor in place, fan section",
+        OutdoorUnit,
+        "µF",
+        (0.5, 60.0),
+    ),
+    measured("capacitor_tolerance_pct", "Capacitor tolerance", OutdoorUnit, "± %", (1.0, 20.0)),
+    measured(
+        "capacitor_compressor_required_uf",
+        "The compressor's plate asks for",
+        OutdoorUnit,
+        "µF",
+        (1.0, 200.0),
+    ),
+    measured(
+        "capacitor_fan_required_uf",
+        "The fan motor's plate asks for",
+        OutdoorUnit,
+        "µF",
+        (0.5, 60.0),
+    ),
+    chosen("metering", "Metering device", IndoorCoil, METERING, ""),
+    measured("coil_reference_cfm", "Coil table: airflow", IndoorCoil, "cfm", (100.0, 6_000.0)),
+    measured(
+        "coil_reference_drop_wet_inwc",
+        "Coil table: wet drop at that airflow",
+        IndoorCoil,
+        "in. w.c.",
+        (0.01, 2.0),
+    ),
+    PlateField {
+        key: "superheat_chart",
+        label: "Maker's charging chart",
+        part: IndoorCoil,
+        kind: PlateKind::SuperheatChart,
+        hint: "One row a line: outdoor °F, return wet bulb °F, superheat °F. Only for a fixed \
+               orifice or capillary.",
+    },
+    chosen("cabinet", "Cabinet", AirMover, CABINETS, "Decides between which taps the \
+        external static is read."),
+    chosen("blower_kind", "Blower motor", AirMover, BLOWERS, ""),
+    measured("max_external_static_inwc", "Maximum external static", AirMover, "in. w.c.", (0.05, 3.0)),
+    measured(
+        "design_airflow_cfm_per_ton",
+        "Airflow set for",
+        AirMover,
+        "cfm/ton",
+        (150.0, 600.0),
+    ),
+    plain("blower_tap", "Airflow setting in use", AirMover),
+    PlateField {
+        key: "airflow_table",
+        label: "Airflow table",
+        part: AirMover,
+        kind: PlateKind::AirflowTable,
+        hint: "One row a line: setting, static in. w.c., cfm. For example: med 0.5 820",
+    },
+    chosen("volts_indoor_rated", "Rated volts, indoors", AirMover, VOLTS, ""),
+    measured("blower_fla", "Blower FLA", AirMover, "A", (0.1, 30.0)),
+    measured("capacitor_blower_rated_uf", "Blower capacitor", AirMover, "µF", (0.5, 60.0)),
+    chosen("filter_location", "Filter sits", Filter, FILTER_PLACES, ""),
+    plain("filter_size", "Size", Filter),
+    whole("filter_count", "How many", Filter, "", (1.0, 20.0)),
+    plain("filter_class", "Class", Filter),
+    plain("thermostat_place", "Room", Thermostat),
+    plain("test_holes", "Where the test holes are", CondensatePath),
+    plain("drain_clean_out", "Where the clean-out is", CondensatePath),
+];
+
+/// The fields of one part's plate.
+pub fn fields_of(part: Part) -> impl Iterator<Item = &'static PlateField> {
+    PLATE_FIELDS.iter().filter(move |field| field.part == part)
+}
+
+/// Reads a part's plate from a form; what can't be is refused at its field.
+pub fn read(form: &mut Form, part: Part) -> Map<String, Value> {
+    let mut plate = Map::new();
+    for field in fields_of(part) {
+        if let Some(value) = read_field(form, field) {
+            plate.insert(field.key.to_owned(), value);
+        }
+    }
+    plate
+}
+
+fn read_field(form: &mut Form, field: &PlateField) -> Option<Value> {
+    let typed = form.typed(field.key).to_owned();
+    if typed.is_empty() {
+        return None;
+    }
+    match field.kind {
+        PlateKind::Number { bounds, whole, .. } => {
+            let value = form.number(field.key, field.label, bounds)?;
+            if whole && value.fract() != 0.0 {
+                form.refuse(field.key, format!("{}: a whole number, please.", field.label));
+            }
+            Some(plate_number(value, whole))
+        }
+        PlateKind::Choice(choices) => {
+            let keys: Vec<&str> = choices.iter().map(|choice| choice.0).collect();
+            Some(Value::String(form.choice(field.key, field.label, &keys)))
+        }
+        PlateKind::Text => Some(Value::String(form.line(field.key, field.label))),
+        PlateKind::AirflowTable => table(form, field, &typed, airflow_row),
+        PlateKind::SuperheatChart => table(form, field, &typed, chart_row),
+    }
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "bounds of whole fields are below 400")]
+fn plate_number(value: f64, whole: bool) -> Value {
+    if whole { json!(value as i64) } else { json!(value) }
+}
+
+fn table(
+    form: &mut Form,
+    field: &PlateField,
+    typed: &str,
+    row: fn(&[&str]) -> Option<Value>,
+) -> Option<Value> {
+    let mut rows = Vec::new();
+    for line in typed.lines().filter(|line| !line.trim().is_empty()) {
+        let words: Vec<&str> = line.split_whitespace().collect();
+        let Some(value) = row(&words) else {
+            form.refuse(field.key, format!("{}: can't read “{line}”. {}", field.label, field.hint));
+            return None;
+        };
+        rows.push(value);
+    }
+    Some(Value::Array(rows))
+}
+
+fn airflow_row(words: &[&str]) -> Option<Value> {
+    let [tap @ .., drop, flow] = words else { return None };
+    let (drop, flow) = (number(drop)?, number(flow)?);
+    if tap.is_empty() || !(0.0..=3.0).contains(&drop) || !(50.0..=6_000.0).contains(&flow) {
+        return None;
+    }
+    Some(json!({"tap": tap.join(" "), "static_inwc": drop, "cfm": flow}))
+}
+
+fn chart_row(words: &[&str]) -> Option<Value> {
+    let [outdoor, wet_bulb, superheat] = words else { return None };
+    let row = (number(outdoor)?, number(wet_bulb)?, number(superheat)?);
+    if !(-30.0..=130.0).contains(&row.0)
+        || !(32.0..=90.0).contains(&row.1)
+        || !(0.0..=60.0).contains(&row.2)
+    {
+        return None;
+    }
+    Some(json!({"outdoor_db_f": row.0, "return_wb_f": row.1, "superheat_f": row.2}))
+}
+
+/// A value of a plate as it was typed, to stand in a form again.
+#[must_use]
+pub fn typed_again(value: &Value) -> String {
+    match value {
+        Value::String(text) => text.clone(),
+        Value::Array(rows) => rows.iter().map(row_again).collect::<Vec<_>>().join("\n"),
+        other => other.to_string(),
+    }
+}
+
+fn row_again(row: &Value) -> String {
+    let order = ["tap", "static_inwc", "cfm", "outdoor_db_f", "return_wb_f", "superheat_f"];
+    let cells = order.iter().filter_map(|key| row.get(*key)).map(typed_again);
+    cells.collect::<Vec<_>>().join(" ")
+}
+
+/// A value of a plate in words, for a page.
+#[must_use]
+pub fn in_words(field: &PlateField, value: &Value) -> String {
+    let typed = typed_again(value);
+    match field.kind {
+        PlateKind::Number { unit, .. } if !unit.is_empty() => {
+            let plain = typed.strip_suffix(".0").unwrap_or(&typed);
+            format!("{plain} {unit}")
+        }
+        PlateKind::Choice(choices) => choices
+            .iter()
+            .find(|choice| choice.0 == typed)
+            .map_or(typed, |choice| choice.1.to_owned()),
+        _ => typed,
+    }
+}
+
+/// Fields that the engine does not read.
+const NOT_FOR_THE_ENGINE: &[&str] = &[
+    "filter_size",
+    "filter_count",
+    "filter_class",
+    "thermostat_place",
+    "test_holes",
+    "drain_clean_out",
+    "coil_reference_cfm",
+    "coil_reference_drop_wet_inwc",
+];
+
+/// The `system` part of an assess document from the plates of the parts in place.
+#[must_use]
+pub fn system_facts<'a>(kind: &str, plates: impl IntoIterator<Item = &'a Value>) -> Value {
+    let mut all = Map::new();
+    for plate in plates.into_iter().filter_map(Value::as_object) {
+        all.extend(plate.iter().map(|(key, value)| (key.clone(), value.clone())));
+    }
+    let reference = (all.get("coil_reference_cfm"), all.get("coil_reference_drop_wet_inwc"));
+    let mut facts = Map::new();
+    facts.insert("kind".into(), json!(kind));
+    if let (Some(cfm), Some(drop)) = reference {
+        facts.insert("coil_reference".into(), json!({"cfm": cfm, "drop_wet_inwc": drop}));
+    }
+    if kind.starts_with("packaged") {
+        facts.insert("cabinet".into(), json!("packaged"));
+    }
+    let known = |key: &str| PLATE_FIELDS.iter().any(|field| field.key == key);
+    for (key, value) in all {
+        if known(&key) && !NOT_FOR_THE_ENGINE.contains(&key.as_str()) {
+            facts.insert(key, value);
+        }
+    }
+    Value::Object(facts)
+}
