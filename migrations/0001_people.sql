@@ -8,6 +8,8 @@ CREATE TABLE company (
     email TEXT NOT NULL,
     -- An IANA name: days and bookings are local to it, instants are UTC.
     time_zone TEXT NOT NULL,
+    -- Counts the visits: their short numbers come from here, one at a time.
+    visits BIGINT NOT NULL DEFAULT 0,
     made_at TIMESTAMPTZ NOT NULL
 );
 

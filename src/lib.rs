@@ -2,9 +2,11 @@
 //!
 //! The modules in reading order: pure ones first, then the store, the verbs, the doors.
 
+pub mod actions;
 pub mod chance;
 pub mod clock;
 pub mod commands;
 pub mod domain;
 pub mod engine;
+pub mod secret;
 pub mod store;

@@ -5,8 +5,10 @@ pub mod finding;
 pub mod form;
 pub mod nameplate;
 pub mod person;
+pub mod refusal;
 pub mod sheet;
 pub mod visit;
+pub mod visit_document;
 
 /// Lets a store column of text become one of the enums whose words are in `of_key`.
 macro_rules! from_its_key {

@@ -1,17 +1,25 @@
 //! The store: the only SQL of the program, on SQLite or on PostgreSQL.
 
+mod agreement;
 mod company;
 mod customer;
 mod dialect;
+mod entry;
 mod error;
+mod finding;
 mod open;
 mod person;
 mod system;
+mod visit;
 
+pub use agreement::{Agreement, Covered, Kept, NewAgreement, NewPlan, Plan};
 pub use company::{By, Company, Event};
 pub use customer::{Customer, Found, PAGE_ROWS_MAX, Site};
 pub use dialect::Tx;
+pub use entry::{Entered, Judgement, Mark, NewEntry, Reading, VisitJudgement};
 pub use error::StoreError;
+pub use finding::{Finding, FoundOn, NewFinding, TimeInPlace};
 pub use open::{Store, StoreSettings, sqlite_file};
 pub use person::{Credentials, NewPerson, Person, Scope, Session};
 pub use system::{Component, Plate, System};
+pub use visit::{NewVisit, Remark, Slot, Visit};

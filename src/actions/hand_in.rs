@@ -1,0 +1,41 @@
+//! Handing a sheet in: it gets its verdicts at once.
+
+use serde_json::json;
+
+use super::{ActionError, judge};
+use crate::domain::refusal::Refusal;
+use crate::domain::visit::VisitState;
+use crate::store::{By, Event, StoreError, Tx, Visit};
+
+/// Hands the sheet in and judges it, in one transaction. A sheet that is in already stays in.
+///
+/// # Errors
+/// `EmptySheet`, `WrongState`.
+pub async fn hand_in(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
+    if visit.state == VisitState::HandedIn {
+        return Ok(());
+    }
+    if !visit.state.may_become(VisitState::HandedIn) {
+        let refusal = if visit.state == VisitState::Booked {
+            Refusal::EmptySheet
+        } else {
+            Refusal::WrongState(visit.state)
+        };
+        return Err(refusal.into());
+    }
+    let readings = tx.readings_of(visit.number).await?;
+    let marks = tx.marks_of(visit.number).await?;
+    let is_empty = readings.iter().all(|reading| reading.value.is_none())
+        && marks.iter().all(|mark| mark.value.is_empty());
+    if is_empty {
+        return Err(Refusal::EmptySheet.into());
+    }
+    match tx.set_visit_state(visit.id, visit.state, VisitState::HandedIn).await {
+        Err(StoreError::Changed) => return Err(Refusal::Changed.into()),
+        other => other?,
+    }
+    tx.set_handed_in(visit.id, by.at).await?;
+    let body = json!({"readings": readings.len(), "marks": marks.len()});
+    tx.insert_event(by, Event { verb: "hand_in", noun: "visit", noun_id: visit.id, body }).await?;
+    judge::judge(tx, visit, by).await
+}

@@ -1,0 +1,221 @@
+//! Judging a visit: the document goes to the engine, its answer and its findings to the store.
+
+use serde_json::{Value, json};
+use uuid::Uuid;
+
+use super::ActionError;
+use crate::domain::finding::{self, Severity};
+use crate::domain::nameplate::{self, Part};
+use crate::domain::visit::Stage;
+use crate::domain::visit_document::{Taken, Ticked, document};
+use crate::engine::assessment::{Assessment, Outcome, StageAssessment};
+use crate::engine::case::{CaseError, read_case};
+use crate::engine::limits::LimitBook;
+use crate::engine::{assess, measures};
+use crate::store::{By, Component, Event, Mark, NewFinding, Reading, StoreError, Tx, Visit};
+
+/// What the engine says of a visit as it stands now; writes nothing.
+///
+/// # Errors
+/// As the store has them; inside, why the engine can't take the document (a plate without a
+/// refrigerant, say).
+pub async fn judged(
+    tx: &mut Tx,
+    visit: &Visit,
+) -> Result<(Value, Result<Assessment, CaseError>), StoreError> {
+    let components = tx.components_of(visit.system_id).await?;
+    let readings = tx.readings_of(visit.number).await?;
+    let marks = tx.marks_of(visit.number).await?;
+    let input = document_of(visit, &components, &readings, &marks);
+    let answer = read_case(&input).map(|case| assess(&case, &LimitBook::default()));
+    Ok((input, answer))
+}
+
+/// The parts that were in place on the day of the visit.
+fn in_place<'a>(
+    visit: &'a Visit,
+    components: &'a [Component],
+) -> impl Iterator<Item = &'a Component> {
+    components.iter().filter(|component| {
+        component.removed_on.is_none_or(|removed| removed >= visit.day)
+            && component.installed_on.is_none_or(|installed| installed <= visit.day)
+    })
+}
+
+fn document_of(
+    visit: &Visit,
+    components: &[Component],
+    readings: &[Reading],
+    marks: &[Mark],
+) -> Value {
+    // Of a part that was replaced on the very day of the visit, the new one's plate comes last
+    // and counts.
+    let mut there: Vec<&Component> = in_place(visit, components).collect();
+    there.sort_by_key(|component| (component.removed_on.is_none(), component.installed_on));
+    let plates = there.iter().map(|component| &component.nameplate.0);
+    let facts = nameplate::system_facts(&visit.system_kind, plates);
+    let taken: Vec<Taken<'_>> = readings
+        .iter()
+        .filter_map(|reading| {
+            Some(Taken {
+                stage: reading.stage,
+                take: reading.take,
+                point: &reading.point,
+                value: reading.value?,
+                at: reading.taken_at,
+            })
+        })
+        .collect();
+    let ticks: Vec<Ticked<'_>> = marks
+        .iter()
+        .filter(|mark| !mark.value.is_empty())
+        .map(|mark| Ticked { stage: stage_of(mark), field: &mark.field })
+        .collect();
+    document(&visit.id.to_string(), facts, visit.elevation_ft, &taken, &ticks)
+}
+
+/// What was not touched since is said on the as-left block, whichever stage its row bears.
+fn stage_of(mark: &Mark) -> Stage {
+    if mark.field.starts_with("unchanged.") { Stage::AsLeft } else { mark.stage }
+}
+
+/// Judges a visit by today's rules, keeps the judgement and brings its findings up to it.
+///
+/// # Errors
+/// As the store has them.
+pub(super) async fn judge(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
+    let (input, answer) = judged(tx, visit).await?;
+    let mut findings = Vec::new();
+    if let Ok(assessment) = &answer {
+        let output = serde_json::to_value(assessment)
+            .map_err(|fault| StoreError::Fault(fault.to_string()))?;
+        let versions = (assessment.engine.as_str(), assessment.rules.as_str());
+        tx.insert_judgement(visit.number, by.at, &input, &output, versions).await?;
+        findings.extend(findings_of_verdicts(assessment));
+    }
+    let marks = tx.marks_of(visit.number).await?;
+    findings.extend(findings_of_marks(&marks));
+    bring_up_to_date(tx, visit, findings, by).await
+}
+
+/// Judges a visit again by today's rules and today's plates.
+///
+/// # Errors
+/// `WrongState` if the sheet is not in.
+pub async fn judge_again(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
+    if !visit.state.is_in() {
+        return Err(crate::domain::refusal::Refusal::WrongState(visit.state).into());
+    }
+    judge(tx, visit, by).await?;
+    let event = Event { verb: "judge_again", noun: "visit", noun_id: visit.id, body: json!({}) };
+    tx.insert_event(by, event).await?;
+    Ok(())
+}
+
+/// A finding before it knows its component.
+struct Raised {
+    raised_by: String,
+    subject: finding::Subject,
+    text: String,
+    fixed: bool,
+}
+
+fn findings_of_verdicts(assessment: &Assessment) -> Vec<Raised> {
+    let outside = |stage: &StageAssessment| -> Vec<(String, String)> {
+        let verdicts = stage.verdicts.iter().filter(|it| it.outcome == Outcome::Outside);
+        verdicts.map(|it| (it.measure.clone(), it.reason.clone())).collect()
+    };
+    let left = |measure: &str| {
+        assessment.as_left.verdicts.iter().find(|it| it.measure == measure).map(|it| it.outcome)
+    };
+    let found = outside(&assessment.as_found);
+    let mut raised: Vec<Raised> = Vec::new();
+    for (measure, reason) in &found {
+        let fixed = left(measure) == Some(Outcome::Within);
+        raised.push(raise(measure, reason, fixed));
+    }
+    for (measure, reason) in outside(&assessment.as_left) {
+        if !found.iter().any(|it| it.0 == measure) {
+            raised.push(raise(&measure, &reason, false));
+        }
+    }
+    raised
+}
+
+fn raise(measure: &str, reason: &str, fixed: bool) -> Raised {
+    let label = measures::measure(measure).map_or(measure, |info| info.label);
+    Raised {
+        raised_by: measure.to_owned(),
+        subject: finding::of_measure(measure, label),
+        text: reason.to_owned(),
+        fixed,
+    }
+}
+
+fn findings_of_marks(marks: &[Mark]) -> Vec<Raised> {
+    let remark = |key: &str| {
+        let field = key.replacen("observe.", "remark.", 1);
+        marks.iter().find(|mark| mark.field == field).map_or("", |mark| mark.value.as_str())
+    };
+    let bad = marks.iter().filter(|mark| {
+        let observed = mark.field.starts_with("observe.")
+            && matches!(mark.value.as_str(), "fixed" | "attention");
+        observed || (mark.field.starts_with("hazard.") && !mark.value.is_empty())
+    });
+    bad.filter_map(|mark| {
+        Some(Raised {
+            raised_by: mark.field.clone(),
+            subject: finding::of_field(&mark.field)?,
+            text: remark(&mark.field).to_owned(),
+            fixed: mark.value == "fixed",
+        })
+    })
+    .collect()
+}
+
+/// Findings that are made again stay as they are, those that are no longer made are withdrawn,
+/// and new ones are added: nothing is deleted.
+async fn bring_up_to_date(
+    tx: &mut Tx,
+    visit: &Visit,
+    raised: Vec<Raised>,
+    by: By,
+) -> Result<(), ActionError> {
+    let standing = tx.findings_of_visit(visit.id).await?;
+    let same = |old: &crate::store::Finding, new: &Raised| {
+        old.raised_by == new.raised_by && old.fixed == new.fixed && old.text == new.text
+    };
+    for old in standing.iter().filter(|old| !raised.iter().any(|new| same(old, new))) {
+        tx.withdraw_finding(old.id, by.at).await?;
+    }
+    let components = tx.components_of(visit.system_id).await?;
+    for new in raised {
+        if standing.iter().any(|old| same(old, &new)) {
+            continue;
+        }
+        let part = new.subject.part;
+        let finding = NewFinding {
+            raised_by: new.raised_by,
+            subject: new.subject.words,
+            severity: severity(new.subject.severity, new.fixed),
+            text: new.text,
+            fixed: new.fixed,
+            component_id: component_of(visit, &components, part),
+        };
+        tx.insert_finding((visit.id, visit.system_id), visit.day, &finding, by.at).await?;
+    }
+    Ok(())
+}
+
+/// What was put right on the spot needs no repair any more, only watching; a hazard stays one.
+fn severity(severity: Severity, fixed: bool) -> Severity {
+    if fixed && severity == Severity::Repair { Severity::Watch } else { severity }
+}
+
+/// The component of that part as it was met: of one replaced on the day, the old one.
+fn component_of(visit: &Visit, components: &[Component], part: Part) -> Option<Uuid> {
+    let mut there: Vec<&Component> =
+        in_place(visit, components).filter(|component| component.part == part).collect();
+    there.sort_by_key(|component| component.removed_on.is_none());
+    there.first().map(|component| component.id)
+}

@@ -1,0 +1,89 @@
+//! Why a change is not lawful: each reason with its sentence and the field that it stands at.
+
+use super::visit::VisitState;
+
+/// The largest text of a reason or remark.
+pub const REASON_LETTERS_MAX: usize = 2_000;
+
+/// Why a change was refused.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum Refusal {
+    /// There is a company already.
+    #[error("This store has a company and an owner already. Sign in.")]
+    SetUpAlready,
+    /// The mail address is somebody's.
+    #[error("Somebody with this mail address is here already.")]
+    EmailTaken,
+    /// The present password was not right.
+    #[error("That is not the present password.")]
+    PasswordWrong,
+    /// The last owner can't leave.
+    #[error("This is the last owner; somebody must own the company. Add another owner first.")]
+    LastOwner,
+    /// The part is in place already.
+    #[error("This system has such a part in place already. Replace it instead of adding one.")]
+    PartInPlace,
+    /// The component was taken out.
+    #[error("This part was taken out already.")]
+    TakenOut,
+    /// A day lies before another that must come first.
+    #[error("{0}")]
+    DaysOutOfOrder(&'static str),
+    /// A reason is needed.
+    #[error("Say why: a change after hand-in keeps both values and the reason.")]
+    ReasonMissing,
+    /// A remark is needed.
+    #[error("Say what should be looked at again.")]
+    RemarkMissing,
+    /// A text is too long.
+    #[error("At most {REASON_LETTERS_MAX} characters.")]
+    TextTooLong,
+    /// The technician has something else then.
+    #[error("{0} has another visit at that time. Choose another time or technician.")]
+    Busy(String),
+    /// The promise is kept by another visit already.
+    #[error("Somebody has just booked this visit. The list shows it now.")]
+    BookedAlready,
+    /// Nobody who does visits.
+    #[error("Choose a technician of the company.")]
+    NotATechnician,
+    /// The visit would run past midnight.
+    #[error("A visit starts and ends on one day; make it shorter or start it earlier.")]
+    OverMidnight,
+    /// The visit's state does not allow it.
+    #[error("This visit is “{}” by now, so that can't be done.", .0.words())]
+    WrongState(VisitState),
+    /// Nothing was entered.
+    #[error("Nothing is on the sheet yet. Enter what was read, or mark the visit as no access.")]
+    EmptySheet,
+    /// The agreement's plan promises nothing like that.
+    #[error("This agreement promises no such visit.")]
+    NotPromised,
+    /// An agreement without systems.
+    #[error("Choose at least one system of this customer.")]
+    NoSystems,
+    /// Somebody else was faster.
+    #[error("Somebody changed this meanwhile. Look again before you change it.")]
+    Changed,
+    /// No such field on the sheet.
+    #[error("The sheet has no field “{0}”.")]
+    NoSuchField(String),
+}
+
+impl Refusal {
+    /// The form field that the sentence belongs to; empty where it is the whole.
+    #[must_use]
+    pub fn field(&self) -> &'static str {
+        match self {
+            Self::EmailTaken => "email",
+            Self::PasswordWrong => "present_password",
+            Self::PartInPlace => "part",
+            Self::ReasonMissing => "reason",
+            Self::RemarkMissing | Self::TextTooLong => "text",
+            Self::Busy(_) | Self::OverMidnight => "time",
+            Self::NotATechnician => "technician",
+            Self::NoSystems => "systems",
+            _ => "",
+        }
+    }
+}

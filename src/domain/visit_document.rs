@@ -1,0 +1,86 @@
+//! From a visit's rows to the assess document, the only thing that the engine sees.
+
+use std::collections::BTreeMap;
+
+use serde_json::{Map, Value, json};
+use time::OffsetDateTime;
+
+use super::visit::Stage;
+
+/// A reading as it counts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Taken<'a> {
+    /// As found or as left.
+    pub stage: Stage,
+    /// Which reading of that stage.
+    pub take: i64,
+    /// The measuring point.
+    pub point: &'a str,
+    /// The value.
+    pub value: f64,
+    /// When.
+    pub at: OffsetDateTime,
+}
+
+/// What was ticked, by stage.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ticked<'a> {
+    /// As found or as left.
+    pub stage: Stage,
+    /// The field, such as `circumstance.panels_off`.
+    pub field: &'a str,
+}
+
+/// Builds the document of a visit. `facts` is the `system` part; of several takes of one stage the
+/// last counts.
+#[must_use]
+pub fn document(
+    id: &str,
+    facts: Value,
+    elevation_ft: f64,
+    readings: &[Taken<'_>],
+    ticks: &[Ticked<'_>],
+) -> Value {
+    let mut whole = Map::new();
+    whole.insert("id".into(), json!(id));
+    whole.insert("mode".into(), json!("cooling"));
+    whole.insert("system".into(), facts);
+    whole.insert("site".into(), json!({"elevation_ft": elevation_ft}));
+    let arrival = readings.iter().map(|reading| reading.at).min();
+    let (mut minutes, mut after_repair, mut circumstances) = (Map::new(), Map::new(), Map::new());
+    for stage in [Stage::AsFound, Stage::AsLeft] {
+        let latest = latest(readings, stage);
+        let values: Map<String, Value> =
+            latest.values().map(|it| (it.point.to_owned(), json!(it.value))).collect();
+        whole.insert(stage.key().into(), Value::Object(values));
+        if let Some(arrival) = arrival {
+            let since = |it: &Taken<'_>| json!((it.at - arrival).as_seconds_f64() / 60.0);
+            let of_stage: Map<String, Value> =
+                latest.values().map(|it| (it.point.to_owned(), since(it))).collect();
+            minutes.insert(stage.key().into(), Value::Object(of_stage));
+        }
+        after_repair.insert(stage.key().into(), named(ticks, stage, "after_repair."));
+        circumstances.insert(stage.key().into(), named(ticks, stage, "circumstance."));
+    }
+    whole.insert("taken_min".into(), Value::Object(minutes));
+    whole.insert("read_after_repair".into(), Value::Object(after_repair));
+    whole.insert("circumstances".into(), Value::Object(circumstances));
+    whole.insert("unchanged".into(), named(ticks, Stage::AsLeft, "unchanged."));
+    Value::Object(whole)
+}
+
+fn latest<'a, 'b>(readings: &'b [Taken<'a>], stage: Stage) -> BTreeMap<&'a str, &'b Taken<'a>> {
+    let mut latest: BTreeMap<&str, &Taken<'_>> = BTreeMap::new();
+    for reading in readings.iter().filter(|it| it.stage == stage) {
+        let newer = latest.get(reading.point).is_none_or(|before| before.take <= reading.take);
+        if newer {
+            latest.insert(reading.point, reading);
+        }
+    }
+    latest
+}
+
+fn named(ticks: &[Ticked<'_>], stage: Stage, prefix: &str) -> Value {
+    let names = ticks.iter().filter(|tick| tick.stage == stage);
+    names.filter_map(|tick| tick.field.strip_prefix(prefix)).collect()
+}

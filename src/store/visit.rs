@@ -1,0 +1,411 @@
+//! Visits and who goes when.
+
+use time::{Date, OffsetDateTime};
+use uuid::Uuid;
+
+use super::{Scope, StoreError, Tx};
+use crate::domain::visit::{VisitKind, VisitState};
+
+/// A visit with the system, the site and the people around it.
+#[derive(Clone, Debug, PartialEq, sqlx::FromRow)]
+pub struct Visit {
+    /// Its id.
+    pub id: Uuid,
+    /// The short key of its readings.
+    pub number: i64,
+    /// Its system.
+    pub system_id: Uuid,
+    /// What it is for.
+    #[sqlx(try_from = "String")]
+    pub kind: VisitKind,
+    /// Where it stands.
+    #[sqlx(try_from = "String")]
+    pub state: VisitState,
+    /// Who goes.
+    pub technician_id: Option<Uuid>,
+    /// Their name.
+    pub technician_name: Option<String>,
+    /// The local day.
+    pub day: Date,
+    /// Minutes after midnight.
+    pub start_minute: i64,
+    /// How long it is planned to take.
+    pub minutes: i64,
+    /// The promise that it keeps.
+    pub agreement_id: Option<Uuid>,
+    /// How many entries it has.
+    pub entries: i64,
+    /// The judgement that is shown.
+    pub assessment_number: Option<i64>,
+    /// When the sheet came in.
+    pub handed_in_at: Option<OffsetDateTime>,
+    /// The system's name.
+    pub system_name: String,
+    /// The system's kind.
+    pub system_kind: String,
+    /// The street.
+    pub street: String,
+    /// The town.
+    pub town: String,
+    /// The site's height.
+    pub elevation_ft: f64,
+    /// How to get in.
+    pub access_note: String,
+    /// The customer.
+    pub customer_id: Uuid,
+    /// The customer's name.
+    pub customer_name: String,
+    /// The customer's phone.
+    pub phone: String,
+}
+
+/// A visit to be booked.
+#[derive(Clone, Copy, Debug)]
+pub struct NewVisit {
+    /// Its id, made by whoever books.
+    pub id: Uuid,
+    /// The system.
+    pub system_id: Uuid,
+    /// What it is for.
+    pub kind: VisitKind,
+    /// Who goes.
+    pub technician_id: Uuid,
+    /// When.
+    pub slot: Slot,
+    /// The promise that it keeps, with the year of the season.
+    pub promise: Option<(Uuid, i64)>,
+}
+
+/// A stretch of a technician's day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Slot {
+    /// The local day.
+    pub day: Date,
+    /// Minutes after midnight.
+    pub start_minute: i64,
+    /// How long.
+    pub minutes: i64,
+}
+
+/// A remark of the owner on a sheet.
+#[derive(Clone, Debug, PartialEq, Eq, sqlx::FromRow)]
+pub struct Remark {
+    /// When.
+    pub at: OffsetDateTime,
+    /// Who.
+    pub person_name: String,
+    /// The field that it is about; empty for the whole sheet.
+    pub field: String,
+    /// What it says.
+    pub text: String,
+}
+
+macro_rules! visit_select {
+    ($tail:literal) => {
+        concat!(
+            "SELECT v.id, v.number, v.system_id, v.kind, v.state, v.technician_id,
+                    n.name AS technician_name, v.day, v.start_minute, v.minutes, v.agreement_id,
+                    v.entries, v.assessment_number, v.handed_in_at, s.name AS system_name,
+                    s.kind AS system_kind, t.street, t.town, t.elevation_ft, t.access_note,
+                    t.customer_id, c.name AS customer_name, c.phone
+             FROM visit v JOIN system s ON s.id = v.system_id JOIN site t ON t.id = s.site_id
+             JOIN customer c ON c.id = t.customer_id
+             LEFT JOIN person n ON n.id = v.technician_id ",
+            $tail
+        )
+    };
+}
+
+impl Tx {
+    /// A visit that the viewer may see: a technician's own only.
+    ///
+    /// # Errors
+    /// `NotFound`, also for what the viewer may not see.
+    pub async fn visit(&mut self, scope: Scope, id: Uuid) -> Result<Visit, StoreError> {
+        self.one(
+            visit_select!(
+                "WHERE v.id = $4 AND ($1 OR (v.technician_id = $2 AND v.day >= $3
+                   AND v.state <> 'cancelled'))"
+            ),
+            &[&scope.everything, &scope.person, &scope.since, &id],
+        )
+        .await
+    }
+
+    /// A technician's visits of some days, in order; and those of earlier days still open.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn visits_of_technician(
+        &mut self,
+        technician: Uuid,
+        first: Date,
+        last: Date,
+    ) -> Result<Vec<Visit>, StoreError> {
+        self.all(
+            visit_select!(
+                "WHERE v.technician_id = $1 AND v.state <> 'cancelled'
+                   AND ((v.day >= $2 AND v.day <= $3)
+                     OR (v.day < $2 AND v.state IN ('booked', 'under_way', 'sent_back')))
+                 ORDER BY v.day, v.start_minute, v.number LIMIT 100"
+            ),
+            &[&technician, &first, &last],
+        )
+        .await
+    }
+
+    /// All visits of some days, by day and time.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn visits_between(
+        &mut self,
+        first: Date,
+        last: Date,
+    ) -> Result<Vec<Visit>, StoreError> {
+        self.all(
+            visit_select!(
+                "WHERE v.day >= $1 AND v.day <= $2 AND v.state <> 'cancelled'
+                 ORDER BY v.day, v.start_minute, v.number LIMIT 500"
+            ),
+            &[&first, &last],
+        )
+        .await
+    }
+
+    /// The sheets that wait for the owner, the oldest first.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn visits_to_review(&mut self) -> Result<Vec<Visit>, StoreError> {
+        self.all(
+            visit_select!(
+                "WHERE v.state = 'handed_in' ORDER BY v.handed_in_at, v.number LIMIT 200"
+            ),
+            &[],
+        )
+        .await
+    }
+
+    /// Every visit of a system, the newest first. Whether the system may be seen is asked before.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn visits_of_system(&mut self, system: Uuid) -> Result<Vec<Visit>, StoreError> {
+        self.all(
+            visit_select!(
+                "WHERE v.system_id = $1 AND v.state <> 'cancelled'
+                 ORDER BY v.day DESC, v.number DESC LIMIT 60"
+            ),
+            &[&system],
+        )
+        .await
+    }
+
+    /// Whether there is a visit of that id already.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn has_visit(&mut self, id: Uuid) -> Result<bool, StoreError> {
+        let row: Option<(i64,)> =
+            self.optional("SELECT number FROM visit WHERE id = $1", &[&id]).await?;
+        Ok(row.is_some())
+    }
+
+    /// Adds a booked visit.
+    ///
+    /// # Errors
+    /// `Taken` if the promise is kept by another visit already.
+    pub async fn insert_visit(
+        &mut self,
+        visit: &NewVisit,
+        at: OffsetDateTime,
+    ) -> Result<i64, StoreError> {
+        let (number,): (i64,) = self
+            .one("UPDATE company SET visits = visits + 1 WHERE id = 1 RETURNING visits", &[])
+            .await?;
+        let (agreement, year) = visit.promise.unzip();
+        self.execute(
+            "INSERT INTO visit (id, number, system_id, kind, state, technician_id, day,
+               start_minute, minutes, agreement_id, season_year, entries, made_at)
+             VALUES ($1, $2, $3, $4, 'booked', $5, $6, $7, $8, $9, $10, 0, $11)",
+            &[
+                &visit.id,
+                &number,
+                &visit.system_id,
+                &visit.kind.key(),
+                &visit.technician_id,
+                &visit.slot.day,
+                &visit.slot.start_minute,
+                &visit.slot.minutes,
+                &agreement,
+                &year,
+                &at,
+            ],
+        )
+        .await?;
+        Ok(number)
+    }
+
+    /// Takes the quarter hours of a visit, each of which can be there only once.
+    ///
+    /// # Errors
+    /// `Taken` if the technician is busy then.
+    pub async fn insert_quarters(
+        &mut self,
+        visit: Uuid,
+        technician: Uuid,
+        slot: Slot,
+    ) -> Result<(), StoreError> {
+        let first = slot.start_minute / 15;
+        let end = (slot.start_minute + slot.minutes + 14) / 15;
+        for quarter in first..end {
+            self.execute(
+                "INSERT INTO booking_quarter (technician_id, day, quarter, visit_id)
+                 VALUES ($1, $2, $3, $4)",
+                &[&technician, &slot.day, &quarter, &visit],
+            )
+            .await?;
+        }
+        Ok(())
+    }
+
+    /// Gives the quarter hours of a visit back.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn free_quarters(&mut self, visit: Uuid) -> Result<(), StoreError> {
+        self.execute("DELETE FROM booking_quarter WHERE visit_id = $1", &[&visit]).await?;
+        Ok(())
+    }
+
+    /// Moves a booked visit to another technician or time.
+    ///
+    /// # Errors
+    /// `Taken` if the technician is busy then; `Changed` if the visit is no longer just booked.
+    pub async fn move_visit(
+        &mut self,
+        visit: Uuid,
+        technician: Uuid,
+        slot: Slot,
+    ) -> Result<(), StoreError> {
+        self.free_quarters(visit).await?;
+        let changed = self
+            .execute(
+                "UPDATE visit SET technician_id = $2, day = $3, start_minute = $4, minutes = $5
+                 WHERE id = $1 AND state = 'booked'",
+                &[&visit, &technician, &slot.day, &slot.start_minute, &slot.minutes],
+            )
+            .await?;
+        if changed == 0 {
+            return Err(StoreError::Changed);
+        }
+        self.insert_quarters(visit, technician, slot).await
+    }
+
+    /// Moves a visit from one state to the next.
+    ///
+    /// # Errors
+    /// `Changed` if it is in another state by now.
+    pub async fn set_visit_state(
+        &mut self,
+        visit: Uuid,
+        from: VisitState,
+        to: VisitState,
+    ) -> Result<(), StoreError> {
+        let changed = self
+            .execute(
+                "UPDATE visit SET state = $3 WHERE id = $1 AND state = $2",
+                &[&visit, &from.key(), &to.key()],
+            )
+            .await?;
+        if changed == 0 { Err(StoreError::Changed) } else { Ok(()) }
+    }
+
+    /// Notes when the sheet came in.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn set_handed_in(
+        &mut self,
+        visit: Uuid,
+        at: OffsetDateTime,
+    ) -> Result<(), StoreError> {
+        self.execute("UPDATE visit SET handed_in_at = $2 WHERE id = $1", &[&visit, &at]).await?;
+        Ok(())
+    }
+
+    /// Adds a remark of the owner.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn insert_remark(
+        &mut self,
+        id: Uuid,
+        visit: Uuid,
+        person_and_time: (Uuid, OffsetDateTime),
+        field: &str,
+        text: &str,
+    ) -> Result<(), StoreError> {
+        self.execute(
+            "INSERT INTO remark (id, visit_id, person_id, at, field, text)
+             VALUES ($1, $2, $3, $4, $5, $6)",
+            &[&id, &visit, &person_and_time.0, &person_and_time.1, &field, &text],
+        )
+        .await?;
+        Ok(())
+    }
+
+    /// The remarks on a visit, the newest first.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn remarks_on(&mut self, visit: Uuid) -> Result<Vec<Remark>, StoreError> {
+        self.all(
+            "SELECT r.at, n.name AS person_name, r.field, r.text FROM remark r
+             JOIN person n ON n.id = r.person_id
+             WHERE r.visit_id = $1 ORDER BY r.at DESC, r.id DESC",
+            &[&visit],
+        )
+        .await
+    }
+
+    /// Makes a private way to a report.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn insert_report_link(
+        &mut self,
+        token_hash: &str,
+        visit: Uuid,
+        at: OffsetDateTime,
+        ends_at: OffsetDateTime,
+    ) -> Result<(), StoreError> {
+        self.execute(
+            "INSERT INTO report_link (token_hash, visit_id, made_at, ends_at)
+             VALUES ($1, $2, $3, $4)",
+            &[&token_hash, &visit, &at, &ends_at],
+        )
+        .await?;
+        Ok(())
+    }
+
+    /// The accepted visit behind a private link that still holds.
+    ///
+    /// # Errors
+    /// `NotFound`.
+    pub async fn visit_of_link(
+        &mut self,
+        token_hash: &str,
+        now: OffsetDateTime,
+    ) -> Result<Visit, StoreError> {
+        self.one(
+            visit_select!(
+                "JOIN report_link l ON l.visit_id = v.id
+                 WHERE l.token_hash = $1 AND l.ends_at > $2 AND v.state = 'accepted'"
+            ),
+            &[&token_hash, &now],
+        )
+        .await
+    }
+}
