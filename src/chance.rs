@@ -17,9 +17,15 @@ pub fn id(at: OffsetDateTime) -> Uuid {
 /// A secret of 128 bits as 32 hexadecimal digits.
 #[must_use]
 pub fn token() -> String {
+    bytes().iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// Sixteen random bytes.
+#[must_use]
+pub fn bytes() -> [u8; 16] {
     let mut lots = [0; 16];
     fill(&mut lots);
-    lots.iter().map(|byte| format!("{byte:02x}")).collect()
+    lots
 }
 
 /// A password that can be read aloud: four groups of four letters and digits, none of which
@@ -27,9 +33,7 @@ pub fn token() -> String {
 #[must_use]
 pub fn password() -> String {
     const LETTERS: &[u8] = b"abcdefghjkmnpqrstuvwxyz23456789";
-    let mut lots = [0; 16];
-    fill(&mut lots);
-    let letters: Vec<char> = lots
+    let letters: Vec<char> = bytes()
         .iter()
         .map(|lot| char::from(LETTERS[usize::from(*lot) % LETTERS.len()]))
         .collect();

@@ -1,6 +1,5 @@
 //! Passwords and tokens as they are kept: never themselves, only their hashes.
 
-use argon2::password_hash::rand_core::OsRng;
 use argon2::password_hash::{PasswordHash, PasswordHasher, PasswordVerifier, SaltString};
 use argon2::{Algorithm, Argon2, Params, Version};
 use sha2::{Digest, Sha256};
@@ -31,7 +30,8 @@ impl Cost {
 /// # Errors
 /// A sentence, if the library refuses; it doesn't for passwords of lawful length.
 pub fn password_hash(password: &str, cost: Cost) -> Result<String, String> {
-    let salt = SaltString::generate(&mut OsRng);
+    let salt =
+        SaltString::encode_b64(&crate::chance::bytes()).map_err(|fault| fault.to_string())?;
     cost.argon2()
         .hash_password(password.as_bytes(), &salt)
         .map(|hash| hash.to_string())

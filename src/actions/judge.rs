@@ -128,7 +128,7 @@ fn findings_of_verdicts(assessment: &Assessment) -> Vec<Raised> {
     let left = |measure: &str| {
         assessment.as_left.verdicts.iter().find(|it| it.measure == measure).map(|it| it.outcome)
     };
-    let found = outside(&assessment.as_found);
+    let found: Vec<(String, String)> = outside(&assessment.as_found);
     let mut raised: Vec<Raised> = Vec::new();
     for (measure, reason) in &found {
         let fixed = left(measure) == Some(Outcome::Within);
