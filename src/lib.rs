@@ -2,5 +2,8 @@
 //!
 //! The modules in reading order: pure ones first, then the store, the verbs, the doors.
 
-pub mod commands;
+pub mod units;
+
 pub mod engine;
+
+pub mod commands;

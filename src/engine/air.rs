@@ -99,8 +99,7 @@ pub fn humidity_ratio(
     }
     let saturated = saturation_humidity_ratio(wet_bulb, barometric)?.number();
     let ratio = if wet >= FREEZING_F {
-        ((1093.0 - 0.556 * wet) * saturated - 0.240 * (dry - wet))
-            / (1093.0 + 0.444 * dry - wet)
+        ((1093.0 - 0.556 * wet) * saturated - 0.240 * (dry - wet)) / (1093.0 + 0.444 * dry - wet)
     } else {
         ((1220.0 - 0.04 * wet) * saturated - 0.240 * (dry - wet))
             / (1220.0 + 0.444 * dry - 0.48 * wet)

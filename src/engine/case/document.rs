@@ -71,9 +71,10 @@ fn check(value: &Value, kind: &Kind, path: &str) -> Result<(), CaseError> {
         }
         Kind::List(of) => {
             let items = value.as_array().ok_or_else(|| wrong(value, path, "a list"))?;
-            items.iter().enumerate().try_for_each(|(index, item)| {
-                check(item, of, &format!("{path}[{index}]"))
-            })
+            items
+                .iter()
+                .enumerate()
+                .try_for_each(|(index, item)| check(item, of, &format!("{path}[{index}]")))
         }
         Kind::OrBlank(of) => {
             if value.is_null() {

@@ -71,10 +71,7 @@ pub(super) const DOCUMENT: &[Field] = &[
     may("unchanged", POINT_KEYS),
     may("taken_min", Kind::Object(&[may(FOUND, Kind::Minutes), may(LEFT, Kind::Minutes)])),
     may("read_after_repair", Kind::Object(&[may(FOUND, POINT_KEYS), may(LEFT, POINT_KEYS)])),
-    may(
-        "circumstances",
-        Kind::Object(&[may(FOUND, CIRCUMSTANCES), may(LEFT, CIRCUMSTANCES)]),
-    ),
+    may("circumstances", Kind::Object(&[may(FOUND, CIRCUMSTANCES), may(LEFT, CIRCUMSTANCES)])),
     may("history", Kind::List(&Kind::AnyObject)),
     may("priors", Kind::AnyObject),
 ];
@@ -132,10 +129,7 @@ const SYSTEM: &[Field] = &[
 const SUPERHEAT_CHART: &[Field] = &[
     must("outdoor_db_f", Kind::List(&Kind::Number(-30.0, 130.0, "degF"))),
     must("return_wb_f", Kind::List(&Kind::Number(32.0, 90.0, "degF"))),
-    must(
-        "superheat_f",
-        Kind::List(&Kind::List(&Kind::OrBlank(&Kind::Number(0.0, 80.0, "degF")))),
-    ),
+    must("superheat_f", Kind::List(&Kind::List(&Kind::OrBlank(&Kind::Number(0.0, 80.0, "degF"))))),
 ];
 
 const AIRFLOW_ROW: &[Field] = &[

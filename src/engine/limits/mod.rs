@@ -160,11 +160,7 @@ impl LimitBook {
 
 impl LimitDefinition {
     fn default_limit(&self) -> Limit {
-        Limit {
-            value: self.default,
-            source: self.source.to_owned(),
-            provenance: self.provenance,
-        }
+        Limit { value: self.default, source: self.source.to_owned(), provenance: self.provenance }
     }
 
     fn check(&self, value: f64) -> Result<(), LimitRefusal> {
