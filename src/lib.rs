@@ -2,11 +2,21 @@
 //!
 //! The modules in reading order: pure ones first, then the store, the verbs, the doors.
 
-pub mod actions;
+pub mod units;
+
+pub mod engine;
+
+pub mod domain;
+
 pub mod chance;
 pub mod clock;
-pub mod commands;
-pub mod domain;
-pub mod engine;
+pub mod config;
 pub mod secret;
+
 pub mod store;
+
+pub mod actions;
+
+pub mod web;
+
+pub mod commands;

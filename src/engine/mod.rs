@@ -1,1 +1,95 @@
 //! The engine: readings and facts in, an assessment out. Pure.
+//!
+//! It knows no customer, no visit and no database, never fails and never panics: a bad reading is
+//! normal input and is answered by an outcome or a doubt.
+
+pub mod air;
+pub mod assessment;
+pub mod case;
+pub mod charts;
+pub mod electrical;
+pub mod limits;
+pub mod measures;
+pub mod normal;
+pub mod points;
+pub mod refrigerant;
+
+mod air_side;
+mod airflow;
+mod charge;
+mod doubts;
+mod reason;
+mod rules;
+mod stage;
+mod uncertainty;
+mod validity;
+mod verdict;
+
+use assessment::{Assessment, Change, Measure, StageAssessment};
+use case::Case;
+use limits::LimitBook;
+use stage::{Moment, Stage};
+
+/// Version of the engine, written beside every assessment.
+pub const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// Why no cause is named: this version judges measures and stops there.
+pub const NO_CAUSES: &str = "this version of the engine judges each measure and names no causes";
+
+/// Judges one visit.
+#[must_use]
+pub fn assess(case: &Case, book: &LimitBook) -> Assessment {
+    let as_found = assess_stage(case, book, Moment::AsFound);
+    let as_left = if case.as_left.is_empty() {
+        StageAssessment::default()
+    } else {
+        assess_stage(case, book, Moment::AsLeft)
+    };
+    let change = changes(&as_found.measures, &as_left.measures);
+    Assessment {
+        id: case.id.clone(),
+        engine: VERSION.to_owned(),
+        rules: book.version.clone(),
+        as_found,
+        as_left,
+        change,
+    }
+}
+
+fn assess_stage(case: &Case, book: &LimitBook, moment: Moment) -> StageAssessment {
+    let mut stage = Stage::new(case, book, moment);
+    let mut doubts = doubts::impossible(&stage);
+    stage.impossible = doubts::reasons(&doubts);
+    doubts.extend(doubts::suspicious(&stage));
+    let measures = rules::definitions()
+        .filter(|it| rules::is_measured(&stage, it.key))
+        .filter_map(|it| {
+            let found = uncertainty::estimate(&stage, it)?;
+            Some(Measure { measure: it.key.to_owned(), value: found.value, u: found.u })
+        })
+        .collect();
+    StageAssessment {
+        measures,
+        verdicts: rules::RULES.iter().filter_map(|it| verdict::judge(&stage, it)).collect(),
+        abstained: Some(NO_CAUSES.to_owned()),
+        causes: Vec::new(),
+        conditions: Vec::new(),
+        doubts,
+    }
+}
+
+/// What the work changed, wherever both stages have a value.
+fn changes(as_found: &[Measure], as_left: &[Measure]) -> Vec<Change> {
+    as_found
+        .iter()
+        .filter_map(|found| {
+            let left = as_left.iter().find(|it| it.measure == found.measure)?;
+            Some(Change {
+                measure: found.measure.clone(),
+                as_found: found.value,
+                as_left: left.value,
+                u: found.u.hypot(left.u),
+            })
+        })
+        .collect()
+}

@@ -1,0 +1,169 @@
+//! Moist air: humidity, enthalpy and wet bulb at the site's own barometric pressure.
+//!
+//! Every equation is of the ASHRAE Handbook Fundamentals 2017 (IP edition), chapter 1, whose
+//! numbering is given beside each. Known disagreement: the printed tables there come from a real
+//! gas model; the ideal-gas equations stay within 0.7 % of it between -60 and 120 degF.
+
+use crate::units::{BtuPerPound, Fahrenheit, Feet, HumidityRatio, Psia, RelativeHumidity};
+
+/// Barometric pressure at sea level, psia; chapter 1, equation 3.
+const SEA_LEVEL_PSIA: f64 = 14.696;
+/// Ratio of the molar masses of water and dry air; chapter 1, equation 20.
+const MOLAR_MASS_RATIO: f64 = 0.621_945;
+/// Where ice and water are in balance, degF: equation 5 holds below, equation 6 above.
+const TRIPLE_POINT_F: f64 = 32.018;
+/// Freezing at one atmosphere, degF: equation 35 holds below, equation 33 from here up.
+const FREEZING_F: f64 = 32.0;
+/// Heights for which equation 3 is stated, ft: 0 to 30,000 and a little below the sea.
+const ELEVATION_FT: std::ops::RangeInclusive<f64> = -1500.0..=30_000.0;
+/// Temperatures for which equations 5 and 6 are stated, degF.
+const SATURATION_F: std::ops::RangeInclusive<f64> = -148.0..=392.0;
+/// Halvings of the wet bulb search: 60 halvings of 300 degF leave less than 1e-15 degF.
+const HALVINGS_MAX: usize = 60;
+
+/// Barometric pressure of the standard atmosphere.
+///
+/// - `elevation`: height over sea level, ft
+/// - result: psia, or nothing outside -1,500 to 30,000 ft
+/// - reference: ASHRAE Fundamentals 2017, chapter 1, equation 3
+/// - known disagreement: weather moves the true pressure by some 0.15 psi (from memory)
+#[must_use]
+pub fn barometric_pressure(elevation: Feet) -> Option<Psia> {
+    if !ELEVATION_FT.contains(&elevation.number()) {
+        return None;
+    }
+    Some(Psia(SEA_LEVEL_PSIA * (1.0 - 6.8754e-6 * elevation.number()).powf(5.2559)))
+}
+
+/// Pressure of saturated water vapour over ice or water.
+///
+/// - `temperature`: degF
+/// - result: psia, or nothing outside -148 to 392 degF
+/// - reference: ASHRAE Fundamentals 2017, chapter 1, equations 5 (ice) and 6 (water)
+#[must_use]
+pub fn saturation_pressure(temperature: Fahrenheit) -> Option<Psia> {
+    if !SATURATION_F.contains(&temperature.number()) {
+        return None;
+    }
+    let rankine = temperature.rankine();
+    let logarithm = if temperature.number() <= TRIPLE_POINT_F {
+        -1.021_416_5e4 / rankine - 4.893_242_8 - 5.376_579_4e-3 * rankine
+            + 1.920_237_7e-7 * rankine.powi(2)
+            + 3.557_583_2e-10 * rankine.powi(3)
+            - 9.034_468_8e-14 * rankine.powi(4)
+            + 4.163_501_9 * rankine.ln()
+    } else {
+        -1.044_039_7e4 / rankine - 1.129_465_0e1 - 2.702_235_5e-2 * rankine
+            + 1.289_036_0e-5 * rankine.powi(2)
+            - 2.478_068_1e-9 * rankine.powi(3)
+            + 6.545_967_3 * rankine.ln()
+    };
+    Some(Psia(logarithm.exp()))
+}
+
+/// Humidity ratio of saturated air.
+///
+/// - `temperature`: degF; `barometric`: psia
+/// - result: lb water / lb dry air, or nothing where water would boil
+/// - reference: ASHRAE Fundamentals 2017, chapter 1, equation 21
+#[must_use]
+pub fn saturation_humidity_ratio(
+    temperature: Fahrenheit,
+    barometric: Psia,
+) -> Option<HumidityRatio> {
+    let vapour = saturation_pressure(temperature)?.number();
+    humidity_ratio_of_vapour_pressure(vapour, barometric)
+}
+
+fn humidity_ratio_of_vapour_pressure(vapour: f64, barometric: Psia) -> Option<HumidityRatio> {
+    let dry = barometric.number() - vapour;
+    (dry > 0.0).then(|| HumidityRatio(MOLAR_MASS_RATIO * vapour / dry))
+}
+
+/// Humidity ratio from dry and wet bulb.
+///
+/// - `dry_bulb`, `wet_bulb`: degF; `barometric`: psia
+/// - result: lb water / lb dry air, or nothing where no air has both temperatures (a wet bulb
+///   above the dry bulb, or so far below it that the air would hold less than no water)
+/// - reference: ASHRAE Fundamentals 2017, chapter 1, equations 33 (water) and 35 (ice)
+/// - known disagreement: `PsychroLib` lifts a negative result to 1e-7; here it is refused
+#[must_use]
+pub fn humidity_ratio(
+    dry_bulb: Fahrenheit,
+    wet_bulb: Fahrenheit,
+    barometric: Psia,
+) -> Option<HumidityRatio> {
+    let (dry, wet) = (dry_bulb.number(), wet_bulb.number());
+    if wet > dry {
+        return None;
+    }
+    let saturated = saturation_humidity_ratio(wet_bulb, barometric)?.number();
+    let ratio = if wet >= FREEZING_F {
+        ((1093.0 - 0.556 * wet) * saturated - 0.240 * (dry - wet)) / (1093.0 + 0.444 * dry - wet)
+    } else {
+        ((1220.0 - 0.04 * wet) * saturated - 0.240 * (dry - wet))
+            / (1220.0 + 0.444 * dry - 0.48 * wet)
+    };
+    (ratio.is_finite() && ratio >= 0.0).then_some(HumidityRatio(ratio))
+}
+
+/// Humidity ratio from dry bulb and relative humidity.
+///
+/// - `dry_bulb`: degF; `relative`: percent, 0 to 100; `barometric`: psia
+/// - result: lb water / lb dry air
+/// - reference: ASHRAE Fundamentals 2017, chapter 1, equations 12 and 20
+#[must_use]
+pub fn humidity_ratio_of_relative(
+    dry_bulb: Fahrenheit,
+    relative: RelativeHumidity,
+    barometric: Psia,
+) -> Option<HumidityRatio> {
+    if !(0.0..=100.0).contains(&relative.number()) {
+        return None;
+    }
+    let vapour = saturation_pressure(dry_bulb)?.number() * relative.number() / 100.0;
+    humidity_ratio_of_vapour_pressure(vapour, barometric)
+}
+
+/// Wet bulb of air whose humidity ratio is known.
+///
+/// - `dry_bulb`: degF; `ratio`: lb / lb; `barometric`: psia
+/// - result: degF, or nothing for more water than the air can hold
+/// - reference: ASHRAE Fundamentals 2017, chapter 1, equations 33 and 35, solved by halving
+/// - known disagreement: at the switch from ice to water two wet bulbs can belong to one
+///   humidity ratio between 32.0 and 33.3 degF; the search then gives one of the two
+#[must_use]
+pub fn wet_bulb(
+    dry_bulb: Fahrenheit,
+    ratio: HumidityRatio,
+    barometric: Psia,
+) -> Option<Fahrenheit> {
+    let saturated = saturation_humidity_ratio(dry_bulb, barometric)?;
+    if !(0.0..=saturated.number() * (1.0 + 1e-9)).contains(&ratio.number()) {
+        return None;
+    }
+    let mut low = -148.0_f64;
+    let mut high = dry_bulb.number();
+    for _ in 0..HALVINGS_MAX {
+        let middle = f64::midpoint(low, high);
+        // Too cold a wet bulb has no humidity ratio at all, which is less than any.
+        let here = humidity_ratio(dry_bulb, Fahrenheit(middle), barometric);
+        if here.is_none_or(|it| it.number() < ratio.number()) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    Some(Fahrenheit(f64::midpoint(low, high)))
+}
+
+/// Enthalpy of moist air.
+///
+/// - `dry_bulb`: degF; `ratio`: lb water / lb dry air
+/// - result: Btu / lb dry air
+/// - reference: ASHRAE Fundamentals 2017, chapter 1, equation 30
+#[must_use]
+pub fn enthalpy(dry_bulb: Fahrenheit, ratio: HumidityRatio) -> BtuPerPound {
+    let dry = dry_bulb.number();
+    BtuPerPound(0.240 * dry + ratio.number() * (1061.0 + 0.444 * dry))
+}

@@ -1,0 +1,205 @@
+//! The output: measures, verdicts, causes, conditions and doubts of each stage.
+
+use serde::{Deserialize, Serialize, Serializer};
+
+/// What the engine says of one visit.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Assessment {
+    /// The id of the document, given back unchanged.
+    pub id: String,
+    /// Version of the engine.
+    pub engine: String,
+    /// Version of the limit book.
+    pub rules: String,
+    /// Before anything was touched.
+    pub as_found: StageAssessment,
+    /// After cleaning and repair; empty when nothing was read again.
+    #[serde(default, serialize_with = "empty_or_whole")]
+    pub as_left: StageAssessment,
+    /// Measures of both stages.
+    pub change: Vec<Change>,
+}
+
+/// What the engine says of one stage.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
+pub struct StageAssessment {
+    /// What could be worked out.
+    pub measures: Vec<Measure>,
+    /// What was judged, and what could not be.
+    pub verdicts: Vec<Verdict>,
+    /// Why no cause is named.
+    pub abstained: Option<String>,
+    /// Explanations of the verdicts, the likeliest first.
+    pub causes: Vec<Cause>,
+    /// Conditions that hold beside any cause.
+    pub conditions: Vec<Condition>,
+    /// Readings that can't be, or are suspicious.
+    pub doubts: Vec<Doubt>,
+}
+
+impl StageAssessment {
+    /// Whether nothing was read in this stage.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+fn empty_or_whole<S: Serializer>(
+    stage: &StageAssessment,
+    serializer: S,
+) -> Result<S::Ok, S::Error> {
+    if stage.is_empty() {
+        return serde_json::Map::new().serialize(serializer);
+    }
+    stage.serialize(serializer)
+}
+
+/// A number worked out from readings.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Measure {
+    /// Key of the measure.
+    pub measure: String,
+    /// Its value.
+    pub value: f64,
+    /// Its standard uncertainty from the instruments.
+    pub u: f64,
+}
+
+/// One judgement.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Verdict {
+    /// Key of the measure.
+    pub measure: String,
+    /// What came of it.
+    pub outcome: Outcome,
+    /// The value judged.
+    pub value: Option<f64>,
+    /// Its standard uncertainty.
+    pub u: Option<f64>,
+    /// What the value should be, where the limits lie around a target.
+    pub target: Option<f64>,
+    /// Standard uncertainty of the value against its limits: that of the value and, where the
+    /// target is worked out from readings too, of the target, with what they share.
+    #[serde(default)]
+    pub u_margin: Option<f64>,
+    /// Lower limit.
+    pub low: Option<f64>,
+    /// Upper limit.
+    pub high: Option<f64>,
+    /// Probability that the true value lies within the limits.
+    pub p_within: Option<f64>,
+    /// Which limit is near or crossed.
+    pub side: Option<Side>,
+    /// Where the limit comes from.
+    pub source: String,
+    /// One plain sentence.
+    pub reason: String,
+}
+
+/// The five outcomes of a judgement.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Outcome {
+    /// Within its limits, beyond the instrument's error.
+    Within,
+    /// Nearer to a limit than the instrument can tell.
+    TooClose,
+    /// Outside its limits, beyond the instrument's error.
+    Outside,
+    /// The procedure's conditions were not met.
+    NotValid,
+    /// Something that it needs was not read or is not known.
+    NotTaken,
+}
+
+/// Which limit a value is near or beyond.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Side {
+    /// The lower one.
+    Low,
+    /// The upper one.
+    High,
+}
+
+/// An explanation of the verdicts.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Cause {
+    /// Its name.
+    pub cause: String,
+    /// How likely it is among all causes of the stage.
+    pub probability: f64,
+    /// How bad it is.
+    pub severity: Option<Severity>,
+    /// Measures that speak for it.
+    #[serde(rename = "for")]
+    pub evidence_for: Vec<String>,
+    /// Measures that speak against it.
+    #[serde(rename = "against")]
+    pub evidence_against: Vec<String>,
+    /// The next reading that would tell it from its rival.
+    pub tell_apart: Option<String>,
+}
+
+/// How bad a cause is.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Severity {
+    /// The size.
+    pub value: f64,
+    /// Its standard uncertainty.
+    pub u: f64,
+    /// Its unit.
+    pub unit: String,
+}
+
+/// Something that holds beside any cause.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Condition {
+    /// Its name.
+    pub condition: String,
+    /// How likely it holds.
+    pub probability: f64,
+    /// Measures that speak for it.
+    #[serde(rename = "for")]
+    pub evidence_for: Vec<String>,
+    /// The next reading that would settle it.
+    pub tell_apart: Option<String>,
+}
+
+/// Readings that can't be, or are suspicious.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Doubt {
+    /// How far the doubt goes.
+    pub kind: DoubtKind,
+    /// The readings in doubt, by point key.
+    pub points: Vec<String>,
+    /// One plain sentence.
+    pub reason: String,
+    /// What may have happened.
+    pub perhaps: Option<String>,
+}
+
+/// How far a doubt goes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum DoubtKind {
+    /// Physics forbids it: never judged.
+    Impossible,
+    /// It may be the fault itself: judged, and called suspicious.
+    Suspicious,
+}
+
+/// One measure of both stages.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Change {
+    /// Key of the measure.
+    pub measure: String,
+    /// Its value as found.
+    pub as_found: f64,
+    /// Its value as left.
+    pub as_left: f64,
+    /// Standard uncertainty of the difference, as if the two stages shared no error.
+    pub u: f64,
+}

@@ -1,0 +1,273 @@
+//! Measures with a meter: capacitors, volts, amps, and the level of the unit.
+
+use super::case::RatedVolts;
+use super::limits::{LimitBook, LimitName};
+use super::stage::{Needs, Stage, View};
+use super::uncertainty::Definition;
+use crate::units::{Microfarads, Percent, Volts};
+
+const NO_ANSWER: &str = "these readings give no answer; read them again";
+
+/// How each measure with a meter is worked out.
+pub(super) static DEFINITIONS: &[Definition] = &[
+    Definition {
+        key: "capacitor_compressor_deviation_pct",
+        needs: |stage| capacitor(stage, "capacitor_compressor_uf"),
+        formula: |view| section_deviation(view, "capacitor_compressor_uf"),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "capacitor_fan_deviation_pct",
+        needs: |stage| capacitor(stage, "capacitor_fan_uf"),
+        formula: |view| section_deviation(view, "capacitor_fan_uf"),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "capacitor_blower_deviation_pct",
+        needs: |stage| capacitor(stage, "capacitor_blower_uf"),
+        formula: |view| section_deviation(view, "capacitor_blower_uf"),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "capacitor_running_uf",
+        needs: |stage| {
+            Needs::default()
+                .point(stage, "start_winding_amps")
+                .point(stage, "capacitor_running_volts")
+        },
+        formula: running_capacitance,
+        unanswered: "no voltage lay over the capacitor; read it with the compressor running",
+    },
+    Definition {
+        key: "volts_outdoor_deviation_pct",
+        needs: |stage| {
+            let rated = stage.facts().volts_outdoor_rated;
+            Needs::default()
+                .point(stage, outdoor_volts_point(stage))
+                .fact(rated.is_some(), "the outdoor unit's rated voltage")
+        },
+        formula: |view| {
+            let read = Volts(view.reading(outdoor_volts_point(view.stage))?);
+            Some(volts_deviation(read, view.stage.facts().volts_outdoor_rated?).number())
+        },
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "volts_indoor_deviation_pct",
+        needs: |stage| {
+            let rated = stage.facts().volts_indoor_rated;
+            Needs::default()
+                .point(stage, "volts_indoor")
+                .fact(rated.is_some(), "the indoor unit's rated voltage")
+        },
+        formula: |view| {
+            let read = Volts(view.reading("volts_indoor")?);
+            Some(volts_deviation(read, view.stage.facts().volts_indoor_rated?).number())
+        },
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "volts_sag_pct",
+        needs: |stage| {
+            Needs::default()
+                .point(stage, "volts_outdoor_idle")
+                .point(stage, "volts_outdoor_running")
+        },
+        formula: volts_sag,
+        unanswered: "there was no voltage at rest; read it with the disconnect in",
+    },
+    Definition {
+        key: "phase_unbalance_pct",
+        needs: |stage| {
+            let needs = Needs::default();
+            PHASE_VOLTS.into_iter().fold(needs, |needs, key| needs.point(stage, key))
+        },
+        formula: phase_unbalance,
+        unanswered: "there was no voltage; read it with the disconnect in",
+    },
+    Definition {
+        key: "compressor_amps_pct_of_rla",
+        needs: |stage| {
+            let keys = compressor_amps_points(stage);
+            let needs = keys.iter().fold(Needs::default(), |needs, key| needs.point(stage, key));
+            needs.fact(stage.facts().compressor_rla.is_some(), "the compressor's rated amps")
+        },
+        formula: |view| {
+            let legs = compressor_amps_points(view.stage).iter();
+            let amps = legs.map(|it| view.reading(it)).collect::<Option<Vec<_>>>()?;
+            share(amps.into_iter().reduce(f64::max)?, view.stage.facts().compressor_rla?)
+        },
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "condenser_fan_amps_pct_of_fla",
+        needs: |stage| {
+            Needs::default()
+                .point(stage, "condenser_fan_amps")
+                .fact(stage.facts().condenser_fan_fla.is_some(), "the outdoor fan's rated amps")
+        },
+        formula: |view| {
+            share(view.reading("condenser_fan_amps")?, view.stage.facts().condenser_fan_fla?)
+        },
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "blower_amps_pct_of_fla",
+        needs: |stage| {
+            Needs::default()
+                .point(stage, "blower_amps")
+                .fact(stage.facts().blower_fla.is_some(), "the blower's rated amps")
+        },
+        formula: |view| share(view.reading("blower_amps")?, view.stage.facts().blower_fla?),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "contactor_drop_mv",
+        needs: |stage| Needs::default().point(stage, "contactor_drop_mv"),
+        formula: |view| view.reading("contactor_drop_mv"),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "volts_control",
+        needs: |stage| Needs::default().point(stage, "volts_control"),
+        formula: |view| view.reading("volts_control"),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "unit_slope_side_in_per_ft",
+        needs: |stage| Needs::default().point(stage, "unit_slope_side_in_per_ft"),
+        formula: |view| view.reading("unit_slope_side_in_per_ft"),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "unit_slope_front_in_per_ft",
+        needs: |stage| Needs::default().point(stage, "unit_slope_front_in_per_ft"),
+        formula: |view| view.reading("unit_slope_front_in_per_ft"),
+        unanswered: NO_ANSWER,
+    },
+];
+
+const PHASE_VOLTS: [&str; 3] = ["volts_l1_l2", "volts_l2_l3", "volts_l3_l1"];
+
+/// Millionths of a farad in amps a volt at 60 Hz: one million over 2 pi 60; computed.
+const MICROFARAD_VOLTS_PER_AMP: f64 = 1e6 / (2.0 * std::f64::consts::PI * 60.0);
+
+fn capacitor(stage: &Stage, key: &'static str) -> Needs {
+    let rated = rated_capacitance(stage, key);
+    Needs::default().point(stage, key).fact(rated.is_some(), "the capacitor's rating")
+}
+
+/// What the can says of one section.
+pub(super) fn rated_capacitance(stage: &Stage, key: &str) -> Option<Microfarads> {
+    let facts = stage.facts();
+    match key {
+        "capacitor_compressor_uf" => facts.capacitor_compressor_rated_uf,
+        "capacitor_fan_uf" => facts.capacitor_fan_rated_uf,
+        "capacitor_blower_uf" => facts.capacitor_blower_rated_uf,
+        _ => None,
+    }
+    .map(Microfarads)
+}
+
+fn section_deviation(view: &View, key: &'static str) -> Option<f64> {
+    let rated = rated_capacitance(view.stage, key)?;
+    Some(capacitor_deviation(Microfarads(view.reading(key)?), rated).number())
+}
+
+/// Deviation of a capacitor from its rating.
+///
+/// - `read`, `rated`: uF
+/// - result: percent of the rating, negative when weak
+/// - reference: definition; the tolerance printed on run capacitors is of the rating
+#[must_use]
+pub fn capacitor_deviation(read: Microfarads, rated: Microfarads) -> Percent {
+    Percent(100.0 * (read.number() - rated.number()) / rated.number())
+}
+
+/// Capacitance under load.
+///
+/// - uses the start winding's current, A, and the volts over the capacitor
+/// - result: uF at 60 Hz
+/// - reference: 1e6 / (2 pi 60) times amps by volts; printed as 2652 by several suppliers
+/// - known disagreement: where supply is 50 Hz the factor is 3183
+fn running_capacitance(view: &View) -> Option<f64> {
+    let volts = view.reading("capacitor_running_volts")?;
+    let amps = view.reading("start_winding_amps")?;
+    (volts > 0.0).then(|| MICROFARAD_VOLTS_PER_AMP * amps / volts)
+}
+
+/// Running volts where they were read, for the load shows there; else those at rest.
+pub(super) fn outdoor_volts_point(stage: &Stage) -> &'static str {
+    let at_rest_only = !stage.has("volts_outdoor_running") && stage.has("volts_outdoor_idle");
+    if at_rest_only { "volts_outdoor_idle" } else { "volts_outdoor_running" }
+}
+
+fn compressor_amps_points(stage: &Stage) -> &'static [&'static str] {
+    if stage.facts().phases == Some(3) {
+        &["compressor_amps_l1", "compressor_amps_l2", "compressor_amps_l3"]
+    } else {
+        &["compressor_amps"]
+    }
+}
+
+/// The voltage that a reading is held against: the upper one of a dual rating.
+pub(super) fn rated_reference(rated: RatedVolts) -> Volts {
+    Volts(match rated {
+        RatedVolts::V115 => 115.0,
+        RatedVolts::V120 => 120.0,
+        RatedVolts::V208 => 208.0,
+        RatedVolts::V208Or230 | RatedVolts::V230 => 230.0,
+        RatedVolts::V240 => 240.0,
+        RatedVolts::V460 => 460.0,
+    })
+}
+
+/// Deviation of line voltage from the rating.
+///
+/// - `read`: volts; `rated`: of the plate
+/// - result: percent of the rating, of the upper one where the plate has two
+/// - reference: definition
+#[must_use]
+pub fn volts_deviation(read: Volts, rated: RatedVolts) -> Percent {
+    let reference = rated_reference(rated).number();
+    Percent(100.0 * (read.number() - reference) / reference)
+}
+
+/// Range of line voltage for a rating, lower and upper.
+///
+/// - reference: dual-rated 208/230 V units 187 to 253 V (from memory), not 10 % of either;
+///   single ratings 10 % to either side, NEMA MG-1 12.44 (from memory)
+#[must_use]
+pub fn volts_range(rated: RatedVolts, book: &LimitBook) -> (Volts, Volts) {
+    if rated == RatedVolts::V208Or230 {
+        let (low, high) = (LimitName::DualVoltsLow, LimitName::DualVoltsHigh);
+        return (Volts(book.value(low)), Volts(book.value(high)));
+    }
+    let reference = rated_reference(rated).number();
+    let part = book.value(LimitName::VoltsTolerance) / 100.0;
+    (Volts(reference * (1.0 - part)), Volts(reference * (1.0 + part)))
+}
+
+/// Fall of line voltage under load, percent of that at rest; definition.
+fn volts_sag(view: &View) -> Option<f64> {
+    let idle = view.reading("volts_outdoor_idle")?;
+    let running = view.reading("volts_outdoor_running")?;
+    (idle > 0.0).then(|| 100.0 * (idle - running) / idle)
+}
+
+/// Unbalance of three phase voltages.
+///
+/// - uses the three line voltages
+/// - result: percent, the farthest from the mean over the mean
+/// - reference: a published phase monitor's manual; 203, 210 and 212 V give 2.5 %
+fn phase_unbalance(view: &View) -> Option<f64> {
+    let volts = PHASE_VOLTS.into_iter().map(|it| view.reading(it)).collect::<Option<Vec<_>>>()?;
+    let mean = volts.iter().sum::<f64>() / 3.0;
+    let farthest = volts.iter().map(|it| (it - mean).abs()).reduce(f64::max)?;
+    (mean > 0.0).then(|| 100.0 * farthest / mean)
+}
+
+/// A current in percent of the plate's.
+fn share(amps: f64, plate: f64) -> Option<f64> {
+    (plate > 0.0).then(|| 100.0 * amps / plate)
+}

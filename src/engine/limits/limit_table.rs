@@ -1,0 +1,440 @@
+//! Every limit of the book: data, one entry a limit.
+
+use serde::{Deserialize, Serialize};
+
+use super::{LimitDefinition, Provenance};
+
+/// The name of a limit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum LimitName {
+    /// The probability from which a value is within.
+    WithinProbability,
+    /// The lowest outdoor temperature for judging the charge.
+    OutdoorLowest,
+    /// The shortest steady running before the readings.
+    SettledShortest,
+    /// The longest time between the readings of one measure.
+    ReadingsApartLongest,
+    /// The lowest return air for a target superheat.
+    ReturnForSuperheatLowest,
+    /// The superheat on either side of its target.
+    TargetSuperheatTolerance,
+    /// The lowest target superheat that can be charged to.
+    TargetSuperheatLowest,
+    /// The lowest superheat at an expansion valve.
+    MeteringSuperheatLow,
+    /// The highest superheat at an expansion valve.
+    MeteringSuperheatHigh,
+    /// The subcooling on either side of the plate's target.
+    SubcoolingTolerance,
+    /// The approach on either side of the maker's target.
+    ApproachTolerance,
+    /// The temperature split on either side of its target.
+    SplitTolerance,
+    /// The lowest return air of the split table.
+    SplitReturnLowest,
+    /// The highest return air of the split table.
+    SplitReturnHighest,
+    /// The highest pressure drop over the filter.
+    FilterDropHigh,
+    /// The highest pressure drop over the wet indoor coil.
+    CoilDropHigh,
+    /// The capacitor tolerance where the can names none.
+    CapacitorTolerance,
+    /// The line voltage on either side of a single rating.
+    VoltsTolerance,
+    /// The lowest line voltage of a 208/230 V unit.
+    DualVoltsLow,
+    /// The highest line voltage of a 208/230 V unit.
+    DualVoltsHigh,
+    /// The highest fall of line voltage under load.
+    VoltsSagHigh,
+    /// The highest voltage unbalance of three phases.
+    PhaseUnbalanceHigh,
+    /// The highest current against the plate's.
+    AmpsHigh,
+    /// The highest voltage drop over a closed contactor.
+    ContactorDropHigh,
+    /// The lowest control voltage.
+    ControlVoltsLow,
+    /// The highest control voltage.
+    ControlVoltsHigh,
+    /// The highest discharge line temperature.
+    DischargeLineHigh,
+    /// The highest temperature fall over the drier.
+    DrierDropHigh,
+    /// The highest difference between rooms.
+    RoomDifferenceHigh,
+    /// The highest carbon monoxide in room air.
+    AmbientCarbonMonoxideHigh,
+    /// The gap of suction and liquid pressure under which they are alike.
+    SuctionNearLiquid,
+    /// The nearness at which a capacitor section looks swapped.
+    SwappedSectionsShare,
+}
+
+impl LimitName {
+    /// What the program knows of this limit.
+    #[must_use]
+    pub fn definition(self) -> &'static LimitDefinition {
+        match self {
+            Self::WithinProbability => &LIMITS[0],
+            Self::OutdoorLowest => &LIMITS[1],
+            Self::SettledShortest => &LIMITS[2],
+            Self::ReadingsApartLongest => &LIMITS[3],
+            Self::ReturnForSuperheatLowest => &LIMITS[4],
+            Self::TargetSuperheatTolerance => &LIMITS[5],
+            Self::TargetSuperheatLowest => &LIMITS[6],
+            Self::MeteringSuperheatLow => &LIMITS[7],
+            Self::MeteringSuperheatHigh => &LIMITS[8],
+            Self::SubcoolingTolerance => &LIMITS[9],
+            Self::ApproachTolerance => &LIMITS[10],
+            Self::SplitTolerance => &LIMITS[11],
+            Self::SplitReturnLowest => &LIMITS[12],
+            Self::SplitReturnHighest => &LIMITS[13],
+            Self::FilterDropHigh => &LIMITS[14],
+            Self::CoilDropHigh => &LIMITS[15],
+            Self::CapacitorTolerance => &LIMITS[16],
+            Self::VoltsTolerance => &LIMITS[17],
+            Self::DualVoltsLow => &LIMITS[18],
+            Self::DualVoltsHigh => &LIMITS[19],
+            Self::VoltsSagHigh => &LIMITS[20],
+            Self::PhaseUnbalanceHigh => &LIMITS[21],
+            Self::AmpsHigh => &LIMITS[22],
+            Self::ContactorDropHigh => &LIMITS[23],
+            Self::ControlVoltsLow => &LIMITS[24],
+            Self::ControlVoltsHigh => &LIMITS[25],
+            Self::DischargeLineHigh => &LIMITS[26],
+            Self::DrierDropHigh => &LIMITS[27],
+            Self::RoomDifferenceHigh => &LIMITS[28],
+            Self::AmbientCarbonMonoxideHigh => &LIMITS[29],
+            Self::SuctionNearLiquid => &LIMITS[30],
+            Self::SwappedSectionsShare => &LIMITS[31],
+        }
+    }
+}
+
+/// Every limit, in the order of the limit book's page.
+pub static LIMITS: &[LimitDefinition] = &[
+    LimitDefinition {
+        name: LimitName::WithinProbability,
+        label: "probability from which a value is within",
+        default: 0.9,
+        unit: "",
+        low: 0.5,
+        high: 0.999,
+        source: "decision rule by probability of conformity, JCGM 106; the two shares are a choice, no source",
+        provenance: Provenance::CommonPractice,
+    },
+    LimitDefinition {
+        name: LimitName::OutdoorLowest,
+        label: "lowest outdoor temperature for judging the charge",
+        default: 55.0,
+        unit: "°F",
+        low: 40.0,
+        high: 80.0,
+        source: "published charge verification procedure, state energy code appendix RA3.2 (2008, 2013)",
+        provenance: Provenance::Read,
+    },
+    LimitDefinition {
+        name: LimitName::SettledShortest,
+        label: "shortest steady running before the readings",
+        default: 15.0,
+        unit: "min",
+        low: 5.0,
+        high: 60.0,
+        source: "published charge verification procedure, state energy code appendix RA3.2 (2008)",
+        provenance: Provenance::Read,
+    },
+    LimitDefinition {
+        name: LimitName::ReadingsApartLongest,
+        label: "longest time between the readings of one measure",
+        default: 15.0,
+        unit: "min",
+        low: 5.0,
+        high: 60.0,
+        source: "judgement, no source",
+        provenance: Provenance::CommonPractice,
+    },
+    LimitDefinition {
+        name: LimitName::ReturnForSuperheatLowest,
+        label: "lowest return air for a target superheat",
+        default: 70.0,
+        unit: "°F",
+        low: 60.0,
+        high: 80.0,
+        source: "charge verification procedure by superheat, 2013 and later (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::TargetSuperheatTolerance,
+        label: "superheat on either side of its target",
+        default: 5.0,
+        unit: "°F",
+        low: 1.0,
+        high: 15.0,
+        source: "published charge verification procedure, appendix RA3.2.2, installer tolerance",
+        provenance: Provenance::Read,
+    },
+    LimitDefinition {
+        name: LimitName::TargetSuperheatLowest,
+        label: "lowest target superheat that can be charged to",
+        default: 5.0,
+        unit: "°F",
+        low: 0.0,
+        high: 15.0,
+        source: "published charge verification procedure, appendix RA3.2.2",
+        provenance: Provenance::Read,
+    },
+    LimitDefinition {
+        name: LimitName::MeteringSuperheatLow,
+        label: "lowest superheat at an expansion valve",
+        default: 4.0,
+        unit: "°F",
+        low: 0.0,
+        high: 15.0,
+        source: "published charge verification procedure, appendix RA3.2.2, metering device check",
+        provenance: Provenance::Read,
+    },
+    LimitDefinition {
+        name: LimitName::MeteringSuperheatHigh,
+        label: "highest superheat at an expansion valve",
+        default: 25.0,
+        unit: "°F",
+        low: 10.0,
+        high: 50.0,
+        source: "published charge verification procedure, appendix RA3.2.2, metering device check",
+        provenance: Provenance::Read,
+    },
+    LimitDefinition {
+        name: LimitName::SubcoolingTolerance,
+        label: "subcooling on either side of the plate's target",
+        default: 3.0,
+        unit: "°F",
+        low: 1.0,
+        high: 15.0,
+        source: "published charge verification procedure, appendix RA3.2.2, installer tolerance",
+        provenance: Provenance::Read,
+    },
+    LimitDefinition {
+        name: LimitName::ApproachTolerance,
+        label: "approach on either side of the maker's target",
+        default: 3.0,
+        unit: "°F",
+        low: 1.0,
+        high: 10.0,
+        source: "common practice, no source",
+        provenance: Provenance::CommonPractice,
+    },
+    LimitDefinition {
+        name: LimitName::SplitTolerance,
+        label: "temperature split on either side of its target",
+        default: 3.0,
+        unit: "°F",
+        low: 1.0,
+        high: 10.0,
+        source: "published airflow check by temperature split, appendix RA3.2.2.7, installer tolerance",
+        provenance: Provenance::Read,
+    },
+    LimitDefinition {
+        name: LimitName::SplitReturnLowest,
+        label: "lowest return air of the split table",
+        default: 70.0,
+        unit: "°F",
+        low: 60.0,
+        high: 80.0,
+        source: "temperature split table RA3.2-3 (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::SplitReturnHighest,
+        label: "highest return air of the split table",
+        default: 84.0,
+        unit: "°F",
+        low: 75.0,
+        high: 100.0,
+        source: "temperature split table RA3.2-3 (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::FilterDropHigh,
+        label: "highest pressure drop over the filter",
+        default: 0.1,
+        unit: "in. w.c.",
+        low: 0.02,
+        high: 1.0,
+        source: "budget of a 0.5 in. w.c. system, trade rule (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::CoilDropHigh,
+        label: "highest pressure drop over the wet indoor coil",
+        default: 0.25,
+        unit: "in. w.c.",
+        low: 0.05,
+        high: 1.0,
+        source: "budget of a 0.5 in. w.c. system, trade rule (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::CapacitorTolerance,
+        label: "capacitor tolerance where the can names none",
+        default: 6.0,
+        unit: "%",
+        low: 1.0,
+        high: 20.0,
+        source: "usual printed tolerance of run capacitors",
+        provenance: Provenance::Read,
+    },
+    LimitDefinition {
+        name: LimitName::VoltsTolerance,
+        label: "line voltage on either side of a single rating",
+        default: 10.0,
+        unit: "%",
+        low: 1.0,
+        high: 20.0,
+        source: "motor voltage tolerance, NEMA MG-1 12.44 (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::DualVoltsLow,
+        label: "lowest line voltage of a 208/230 V unit",
+        default: 187.0,
+        unit: "V",
+        low: 170.0,
+        high: 208.0,
+        source: "usual range of dual-rated units (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::DualVoltsHigh,
+        label: "highest line voltage of a 208/230 V unit",
+        default: 253.0,
+        unit: "V",
+        low: 230.0,
+        high: 270.0,
+        source: "usual range of dual-rated units (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::VoltsSagHigh,
+        label: "highest fall of line voltage under load",
+        default: 5.0,
+        unit: "%",
+        low: 1.0,
+        high: 15.0,
+        source: "informational notes of the national electrical code, feeder and branch (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::PhaseUnbalanceHigh,
+        label: "highest voltage unbalance of three phases",
+        default: 2.0,
+        unit: "%",
+        low: 0.5,
+        high: 5.0,
+        source: "published by several makers of three-phase units",
+        provenance: Provenance::Read,
+    },
+    LimitDefinition {
+        name: LimitName::AmpsHigh,
+        label: "highest current against the plate's",
+        default: 100.0,
+        unit: "%",
+        low: 80.0,
+        high: 150.0,
+        source: "the rated current of the nameplate is a ceiling; safety standard (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::ContactorDropHigh,
+        label: "highest voltage drop over a closed contactor",
+        default: 300.0,
+        unit: "mV",
+        low: 50.0,
+        high: 1000.0,
+        source: "good practice 100 to 300 mV (from memory, low confidence)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::ControlVoltsLow,
+        label: "lowest control voltage",
+        default: 18.0,
+        unit: "V",
+        low: 15.0,
+        high: 24.0,
+        source: "usual range of 24 V controls (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::ControlVoltsHigh,
+        label: "highest control voltage",
+        default: 30.0,
+        unit: "V",
+        low: 24.0,
+        high: 40.0,
+        source: "usual range of 24 V controls (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::DischargeLineHigh,
+        label: "highest discharge line temperature",
+        default: 225.0,
+        unit: "°F",
+        low: 180.0,
+        high: 275.0,
+        source: "usual ceiling within 6 in. of the compressor (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::DrierDropHigh,
+        label: "highest temperature fall over the drier",
+        default: 3.0,
+        unit: "°F",
+        low: 1.0,
+        high: 10.0,
+        source: "sign of a restriction (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::RoomDifferenceHigh,
+        label: "highest difference between rooms",
+        default: 6.0,
+        unit: "°F",
+        low: 2.0,
+        high: 15.0,
+        source: "comfort guidance for cooling, room against room (from memory)",
+        provenance: Provenance::FromMemory,
+    },
+    LimitDefinition {
+        name: LimitName::AmbientCarbonMonoxideHigh,
+        label: "highest carbon monoxide in room air",
+        default: 9.0,
+        unit: "ppm",
+        low: 1.0,
+        high: 35.0,
+        source: "outdoor air guideline for eight hours; check the current local rules",
+        provenance: Provenance::Read,
+    },
+    LimitDefinition {
+        name: LimitName::SuctionNearLiquid,
+        label: "gap of suction and liquid pressure under which they are alike",
+        default: 25.0,
+        unit: "psi",
+        low: 5.0,
+        high: 100.0,
+        source: "judgement, no source",
+        provenance: Provenance::CommonPractice,
+    },
+    LimitDefinition {
+        name: LimitName::SwappedSectionsShare,
+        label: "nearness at which a capacitor section looks swapped",
+        default: 20.0,
+        unit: "%",
+        low: 5.0,
+        high: 40.0,
+        source: "judgement, no source",
+        provenance: Provenance::CommonPractice,
+    },
+];

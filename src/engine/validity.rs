@@ -1,0 +1,189 @@
+//! The conditions of each procedure, and what would make a reading valid.
+
+use super::case::{ByStage, Circumstance, LiquidPort, RunningStage};
+use super::limits::LimitName;
+use super::points;
+use super::stage::{Moment, Needs, Stage, in_mid_sentence};
+
+/// A way of measuring, with conditions of its own.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Procedure {
+    /// Gauges and clamps at steady running in warm weather.
+    Charge,
+    /// The same where the target comes from the superheat chart.
+    ChargeBySuperheat,
+    /// Air before and after the coil, in the same weather.
+    Split,
+    /// Pressures of the duct system at full flow.
+    Static,
+    /// What the compressor draws or bears.
+    CompressorLoad,
+    /// What the outdoor fan draws.
+    OutdoorFan,
+    /// No more than a meter and a steady hand.
+    Anytime,
+}
+
+impl Procedure {
+    /// Whether it needs warm weather.
+    pub(super) fn needs_warmth(self) -> bool {
+        matches!(self, Self::Charge | Self::ChargeBySuperheat | Self::Split)
+    }
+
+    fn is_spoiled_by(self, circumstance: Circumstance) -> bool {
+        use Circumstance::{
+            ChargeJustChanged, CondenserCoilWet, Defrost, IndoorCoilWetFromWashing, PanelsOff,
+            StageLow, StripHeatOn,
+        };
+        match self {
+            Self::Charge | Self::ChargeBySuperheat | Self::Split => true,
+            Self::Static => {
+                matches!(circumstance, IndoorCoilWetFromWashing | PanelsOff | StageLow)
+            }
+            Self::CompressorLoad => match circumstance {
+                CondenserCoilWet | PanelsOff | StageLow | ChargeJustChanged | Defrost => true,
+                IndoorCoilWetFromWashing | StripHeatOn => false,
+            },
+            Self::OutdoorFan => matches!(circumstance, PanelsOff | Defrost),
+            Self::Anytime => false,
+        }
+    }
+}
+
+/// Why it is too cold for the procedure, if it is.
+pub(super) fn too_cold(stage: &Stage, procedure: Procedure) -> Option<String> {
+    let lowest = stage.book.value(LimitName::OutdoorLowest);
+    let outdoor = stage.reading("outdoor_db_f")?;
+    (procedure.needs_warmth() && outdoor < lowest).then(|| {
+        format!(
+            "It is {outdoor:.0} °F outdoors: not judged below {lowest:.0} °F; read it again on a \
+             warmer day."
+        )
+    })
+}
+
+/// Why its readings are worthless, if one of them is.
+pub(super) fn worthless_reading(stage: &Stage, needs: &Needs) -> Option<String> {
+    for key in needs.points() {
+        if let Some(reason) = stage.impossible.get(key) {
+            return Some(reason.clone());
+        }
+    }
+    let waiting = of_moment(&stage.case.read_after_repair, stage.moment);
+    let key = needs.points().find(|it| waiting.contains(*it))?;
+    let label = points::point(key).map_or(key, |it| it.label);
+    Some(format!("{label} waits for a repair; read it again after the repair."))
+}
+
+/// Why the conditions of the procedure were not met, if they were not.
+pub(super) fn unmet_condition(
+    stage: &Stage,
+    procedure: Procedure,
+    needs: &Needs,
+) -> Option<String> {
+    spoiling_circumstance(stage, procedure)
+        .or_else(|| not_settled(stage, procedure))
+        .or_else(|| wrong_port(stage, needs))
+        .or_else(|| return_air_off(stage, procedure))
+        .or_else(|| read_apart(stage, needs))
+}
+
+fn of_moment<T: Default>(both: &ByStage<T>, moment: Moment) -> &T {
+    match moment {
+        Moment::AsFound => &both.as_found,
+        Moment::AsLeft => &both.as_left,
+    }
+}
+
+fn spoiling_circumstance(stage: &Stage, procedure: Procedure) -> Option<String> {
+    let mut circumstances = of_moment(&stage.case.circumstances, stage.moment).clone();
+    if stage.facts().running_stage == Some(RunningStage::Low) {
+        circumstances.insert(Circumstance::StageLow);
+    }
+    let spoiler = circumstances.into_iter().find(|it| procedure.is_spoiled_by(*it))?;
+    Some(remedy(spoiler).to_owned())
+}
+
+/// What is wrong and what would make the reading valid.
+fn remedy(circumstance: Circumstance) -> &'static str {
+    match circumstance {
+        Circumstance::CondenserCoilWet => {
+            "The outdoor coil is wet; let it dry, run 15 minutes and read again."
+        }
+        Circumstance::IndoorCoilWetFromWashing => {
+            "The indoor coil is wet from washing; let it run dry and read again."
+        }
+        Circumstance::PanelsOff => "Panels are off; put them on, let it settle and read again.",
+        Circumstance::StageLow => "It runs in low stage; bring it to full stage and read again.",
+        Circumstance::ChargeJustChanged => {
+            "The charge was just changed; let it run 15 minutes and read again."
+        }
+        Circumstance::StripHeatOn => "The electric heat is on; switch it off and read again.",
+        Circumstance::Defrost => "It is in defrost; wait until it cools again and read again.",
+    }
+}
+
+fn not_settled(stage: &Stage, procedure: Procedure) -> Option<String> {
+    let shortest = stage.book.value(LimitName::SettledShortest);
+    let settled = stage.reading("settled_min")?;
+    (procedure.needs_warmth() && settled < shortest).then(|| {
+        format!(
+            "It ran steadily for {settled:.0} minutes only; wait for {shortest:.0} and read again."
+        )
+    })
+}
+
+/// Pressure before the condenser says nothing of the liquid behind it.
+fn wrong_port(stage: &Stage, needs: &Needs) -> Option<String> {
+    let is_liquid = needs.points().any(|it| it == "liquid_line_f")
+        && needs.points().any(|it| it == "liquid_pressure_psig");
+    let at_discharge = stage.facts().liquid_port == Some(LiquidPort::Discharge);
+    (is_liquid && at_discharge).then(|| {
+        "The gauge was on the discharge port; subcooling needs the liquid line's port.".to_owned()
+    })
+}
+
+fn return_air_off(stage: &Stage, procedure: Procedure) -> Option<String> {
+    let (low, high) = match procedure {
+        Procedure::ChargeBySuperheat => {
+            (stage.book.value(LimitName::ReturnForSuperheatLowest), f64::INFINITY)
+        }
+        Procedure::Split => (
+            stage.book.value(LimitName::SplitReturnLowest),
+            stage.book.value(LimitName::SplitReturnHighest),
+        ),
+        _ => return None,
+    };
+    let return_air = stage.reading("return_db_f")?;
+    if return_air < low {
+        return Some(format!(
+            "Return air is {return_air:.1} °F, the method begins at {low:.0} °F; warm the house \
+             and read again."
+        ));
+    }
+    (high < return_air).then(|| {
+        format!(
+            "Return air is {return_air:.1} °F, the table ends at {high:.0} °F; cool the house and \
+             read again."
+        )
+    })
+}
+
+/// Readings that belong together must be taken together.
+fn read_apart(stage: &Stage, needs: &Needs) -> Option<String> {
+    let longest = stage.book.value(LimitName::ReadingsApartLongest);
+    let times = of_moment(&stage.case.taken_min, stage.moment);
+    let taken: Vec<(f64, &str)> =
+        needs.points().filter_map(|key| Some((*times.get(key)?, key))).collect();
+    let first = taken.iter().min_by(|left, right| left.0.total_cmp(&right.0))?;
+    let last = taken.iter().max_by(|left, right| left.0.total_cmp(&right.0))?;
+    let apart = last.0 - first.0;
+    (longest < apart).then(|| {
+        let label = points::point(last.1).map_or(last.1, |it| it.label);
+        format!(
+            "Readings are {apart:.0} minutes apart, {longest:.0} at most; read again together \
+             with {}.",
+            in_mid_sentence(label)
+        )
+    })
+}

@@ -1,0 +1,218 @@
+//! From a value and its uncertainty to one of the five outcomes.
+
+use super::assessment::{Outcome, Side, Verdict};
+use super::limits::LimitName;
+use super::normal::probability_between;
+use super::reason::{self, Told};
+use super::rules::{self, Band, Limits, Rule, Shown};
+use super::stage::{Needs, Stage, View};
+use super::uncertainty::{Definition, Estimate, propagate};
+use super::validity::{self, Procedure};
+
+/// A value with everything that it is held against.
+struct Judged {
+    value: Estimate,
+    /// Standard uncertainty against the limits.
+    u_margin: f64,
+    target: Option<f64>,
+    low: Option<f64>,
+    high: Option<f64>,
+    source: String,
+    shown: Option<Shown>,
+}
+
+/// The verdict of one rule, or nothing where the system has no such thing.
+pub(super) fn judge(stage: &Stage, rule: &Rule) -> Option<Verdict> {
+    if !(rule.applies)(stage) {
+        return None;
+    }
+    let definition = rules::definition(rule.measure)?;
+    let limits = (rule.limits)(stage);
+    let procedure = (rule.procedure)(stage);
+    let mut verdict = blank(rule.measure, source_of(&limits));
+    if let Some(reason) = validity::too_cold(stage, procedure) {
+        return Some(closed(verdict, Outcome::NotValid, reason));
+    }
+    let needs = needs_of(stage, definition, &limits, procedure);
+    if !needs.missing.is_empty() {
+        let reason = reason::missing_sentence(&needs.missing);
+        return Some(closed(verdict, Outcome::NotTaken, reason));
+    }
+    if let Some(reason) = validity::worthless_reading(stage, &needs) {
+        return Some(closed(verdict, Outcome::NotValid, reason));
+    }
+    let judged = match held_against(stage, definition, limits) {
+        Ok(judged) => judged,
+        Err(why) => {
+            let label = super::measures::measure(rule.measure).map_or(rule.measure, |it| it.label);
+            return Some(closed(verdict, Outcome::NotValid, format!("{label}: {why}.")));
+        }
+    };
+    fill(&mut verdict, &judged);
+    let unmet = validity::unmet_condition(stage, procedure, &needs)
+        .or_else(|| target_too_low(stage, procedure, &judged));
+    Some(match unmet {
+        Some(reason) => closed(verdict, Outcome::NotValid, reason),
+        None => decided(stage, verdict, &judged, procedure),
+    })
+}
+
+fn blank(measure: &str, source: String) -> Verdict {
+    Verdict {
+        measure: measure.to_owned(),
+        outcome: Outcome::NotTaken,
+        value: None,
+        u: None,
+        target: None,
+        u_margin: None,
+        low: None,
+        high: None,
+        p_within: None,
+        side: None,
+        source,
+        reason: String::new(),
+    }
+}
+
+fn closed(mut verdict: Verdict, outcome: Outcome, reason: String) -> Verdict {
+    verdict.outcome = outcome;
+    verdict.reason = reason;
+    verdict
+}
+
+fn source_of(limits: &Limits) -> String {
+    match limits {
+        Limits::Fixed(band) => band.source.clone(),
+        Limits::Around { source, .. } => source.clone(),
+        Limits::Unknown(_) => "the nameplate, where it is written down".to_owned(),
+    }
+}
+
+/// Everything that the verdict leans on: the measure, its target, and the weather.
+fn needs_of(
+    stage: &Stage,
+    definition: &Definition,
+    limits: &Limits,
+    procedure: Procedure,
+) -> Needs {
+    let mut needs = (definition.needs)(stage);
+    match limits {
+        Limits::Around { target, .. } => needs = needs.and((target.needs)(stage)),
+        Limits::Unknown(fact) if needs.missing.is_empty() => needs = needs.fact(false, fact),
+        Limits::Unknown(_) | Limits::Fixed(_) => {}
+    }
+    if procedure.needs_warmth() && !stage.has("outdoor_db_f") && needs.missing.is_empty() {
+        needs = needs.fact(false, "outdoor air temperature, which says whether it is valid,");
+    }
+    needs
+}
+
+fn held_against(
+    stage: &Stage,
+    definition: &Definition,
+    limits: Limits,
+) -> Result<Judged, &'static str> {
+    let needs = (definition.needs)(stage);
+    let value =
+        propagate(stage, &needs.inputs, &definition.formula).ok_or(definition.unanswered)?;
+    match limits {
+        Limits::Fixed(Band { target, low, high, source, shown }) => {
+            Ok(Judged { value, u_margin: value.u, target, low, high, source, shown })
+        }
+        Limits::Around { target, tolerance, source } => {
+            let inputs = needs.and((target.needs)(stage)).inputs;
+            let centre = (target.formula)(&View { stage, moved: None })
+                .filter(|it| it.is_finite())
+                .ok_or(target.unanswered)?;
+            // Value less target as one formula, so that a reading which both use counts once.
+            let margin = |view: &View| Some((definition.formula)(view)? - (target.formula)(view)?);
+            let margin = propagate(stage, &inputs, &margin).ok_or(target.unanswered)?;
+            Ok(Judged {
+                value,
+                u_margin: margin.u,
+                target: Some(centre),
+                low: Some(centre - tolerance),
+                high: Some(centre + tolerance),
+                source,
+                shown: None,
+            })
+        }
+        Limits::Unknown(_) => Err("its limit is not known"),
+    }
+}
+
+fn fill(verdict: &mut Verdict, judged: &Judged) {
+    verdict.value = Some(judged.value.value);
+    verdict.u = Some(judged.value.u);
+    verdict.u_margin = Some(judged.u_margin);
+    verdict.target = judged.target;
+    verdict.low = judged.low;
+    verdict.high = judged.high;
+}
+
+/// A maker's chart may go where nothing can be charged any more.
+fn target_too_low(stage: &Stage, procedure: Procedure, judged: &Judged) -> Option<String> {
+    let lowest = stage.book.value(LimitName::TargetSuperheatLowest);
+    let target = judged.target?;
+    (procedure == Procedure::ChargeBySuperheat && target < lowest).then(|| {
+        format!(
+            "Target superheat {target:.1} °F is below {lowest:.0}: warm the house or return \
+             another day."
+        )
+    })
+}
+
+/// The decision rule of JCGM 106:2012, 8.3, with the book's two probabilities.
+fn decided(stage: &Stage, mut verdict: Verdict, judged: &Judged, procedure: Procedure) -> Verdict {
+    let Estimate { value, .. } = judged.value;
+    let enough = stage.book.value(LimitName::WithinProbability);
+    let (low, high) = (judged.low, judged.high);
+    let within = probability_between(value, judged.u_margin, low, high);
+    verdict.p_within = Some(within);
+    verdict.outcome = if enough <= within {
+        Outcome::Within
+    } else if within <= 1.0 - enough {
+        Outcome::Outside
+    } else {
+        Outcome::TooClose
+    };
+    if verdict.outcome != Outcome::Within {
+        verdict.side = nearer_side(value, low, high);
+    }
+    let is_too_coarse = match (low, high) {
+        (Some(least), Some(most)) => {
+            let middle = f64::midpoint(least, most);
+            probability_between(middle, judged.u_margin, low, high) < enough
+        }
+        _ => false,
+    };
+    verdict.reason = reason::sentence(&Told {
+        measure: rule_key(&verdict.measure),
+        outcome: verdict.outcome,
+        side: verdict.side,
+        value,
+        u: judged.u_margin,
+        low,
+        high,
+        target: judged.target,
+        shown: judged.shown,
+        is_too_coarse,
+    });
+    if procedure.needs_warmth() && !stage.has("settled_min") {
+        verdict.reason.push_str(" How long it ran was not noted.");
+    }
+    verdict
+}
+
+fn rule_key(measure: &str) -> &'static str {
+    super::measures::measure(measure).map_or("", |it| it.key)
+}
+
+fn nearer_side(value: f64, low: Option<f64>, high: Option<f64>) -> Option<Side> {
+    match (low, high) {
+        (Some(low), Some(high)) if value < f64::midpoint(low, high) => Some(Side::Low),
+        (_, Some(_)) => Some(Side::High),
+        (Some(_), None) => Some(Side::Low),
+        (None, None) => None,
+    }
+}
