@@ -432,9 +432,35 @@ const NOT_FOR_THE_ENGINE: &[&str] = &[
     "thermostat_place",
     "test_holes",
     "drain_clean_out",
+    // These three the engine takes in another form.
     "coil_reference_cfm",
     "coil_reference_drop_wet_inwc",
+    "superheat_chart",
 ];
+
+/// The chart's rows as the engine's grid; cells that no row names stay blank.
+fn chart_grid(rows: &[Value]) -> Value {
+    let cell = |row: &Value, key: &str| row.get(key).and_then(Value::as_f64).unwrap_or(f64::NAN);
+    let axis = |key: &str| {
+        let mut values: Vec<f64> = rows.iter().map(|row| cell(row, key)).collect();
+        values.sort_by(f64::total_cmp);
+        values.dedup_by(|a, b| a.total_cmp(b).is_eq());
+        values
+    };
+    let (outdoor, wet_bulb) = (axis("outdoor_db_f"), axis("return_wb_f"));
+    let at = |outdoor: f64, wet_bulb: f64| {
+        let is_here = |row: &&Value| {
+            cell(row, "outdoor_db_f").total_cmp(&outdoor).is_eq()
+                && cell(row, "return_wb_f").total_cmp(&wet_bulb).is_eq()
+        };
+        rows.iter().find(is_here).map(|row| cell(row, "superheat_f"))
+    };
+    let grid: Vec<Vec<Option<f64>>> = outdoor
+        .iter()
+        .map(|here| wet_bulb.iter().map(|there| at(*here, *there)).collect())
+        .collect();
+    json!({"outdoor_db_f": outdoor, "return_wb_f": wet_bulb, "superheat_f": grid})
+}
 
 /// The `system` part of an assess document from the plates of the parts in place.
 #[must_use]
@@ -448,6 +474,9 @@ pub fn system_facts<'a>(kind: &str, plates: impl IntoIterator<Item = &'a Value>)
     facts.insert("kind".into(), json!(kind));
     if let (Some(cfm), Some(drop)) = reference {
         facts.insert("coil_reference".into(), json!({"cfm": cfm, "drop_wet_inwc": drop}));
+    }
+    if let Some(Value::Array(rows)) = all.get("superheat_chart") {
+        facts.insert("superheat_chart".into(), chart_grid(rows));
     }
     if kind.starts_with("packaged") {
         facts.insert("cabinet".into(), json!("packaged"));

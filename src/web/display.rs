@@ -1,0 +1,68 @@
+//! Dates, times, numbers and money as people read them.
+
+use time::{Date, OffsetDateTime};
+
+use crate::clock;
+
+const MONTHS: [&str; 12] =
+    ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+
+/// `14 May 2026`.
+pub(super) fn day(day: Date) -> String {
+    format!("{} {} {}", day.day(), month(day), day.year())
+}
+
+/// `Thu 14 May`.
+pub(super) fn weekday(day: Date) -> String {
+    let name: String = day.weekday().to_string().chars().take(3).collect();
+    format!("{name} {} {}", day.day(), month(day))
+}
+
+/// `May 2026`.
+pub(super) fn month_year(day: Date) -> String {
+    format!("{} {}", month(day), day.year())
+}
+
+fn month(day: Date) -> &'static str {
+    MONTHS[usize::from(u8::from(day.month()) - 1)]
+}
+
+/// Minutes after midnight as `9:05`.
+pub(super) fn minute(minutes: i64) -> String {
+    format!("{}:{:02}", minutes / 60, minutes % 60)
+}
+
+/// An instant in the company's zone: `14 May 2026, 9:05`.
+pub(super) fn instant(at: OffsetDateTime, zone: &str) -> String {
+    let (local_day, minutes) = clock::local(at, zone);
+    format!("{}, {}", day(local_day), minute(i64::from(minutes)))
+}
+
+/// Cents as `$1,234.50`.
+pub(super) fn money(cents: i64) -> String {
+    let dollars = (cents.abs() / 100).to_string();
+    let mut grouped = String::new();
+    for (place, digit) in dollars.chars().enumerate() {
+        if place > 0 && (dollars.len() - place).is_multiple_of(3) {
+            grouped.push(',');
+        }
+        grouped.push(digit);
+    }
+    let sign = if cents < 0 { "−" } else { "" };
+    format!("{sign}${grouped}.{:02}", cents.abs() % 100)
+}
+
+/// A number with fixed decimals and a true minus; a rounded zero has none.
+pub(super) fn number(value: f64, decimals: usize) -> String {
+    let plain = format!("{value:.decimals$}");
+    let is_zero = plain.chars().all(|it| matches!(it, '-' | '0' | '.'));
+    if is_zero { plain.replace('-', "") } else { plain.replace('-', "−") }
+}
+
+/// A number with its unit.
+pub(super) fn with_unit(value: f64, decimals: usize, unit: &str) -> String {
+    if unit.is_empty() {
+        return number(value, decimals);
+    }
+    format!("{} {unit}", number(value, decimals))
+}

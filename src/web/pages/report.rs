@@ -1,0 +1,199 @@
+//! The customer's report: one page in plain words, then every reading with its limit.
+
+use askama::Template;
+use axum::extract::{Path, State};
+use axum::response::Response;
+use time::Duration;
+use uuid::Uuid;
+
+use super::verdicts;
+use super::visit::{Both, both};
+use crate::actions;
+use crate::chance;
+use crate::domain::finding::Severity;
+use crate::domain::sheet;
+use crate::domain::visit::Stage;
+use crate::engine::assessment::Outcome;
+use crate::engine::points::{POINTS, Point};
+use crate::secret;
+use crate::store::{Company, Finding, Mark, Reading, Tx, Visit};
+use crate::web::App;
+use crate::web::display;
+use crate::web::error::Error;
+use crate::web::frame::{Frame, page};
+use crate::web::viewer::{Office, Viewer};
+
+/// How long a customer's link holds.
+const LINK_LASTS: Duration = Duration::days(400);
+
+#[derive(Template)]
+#[template(path = "pages/report.html")]
+struct ReportPage {
+    frame: Frame,
+    company: Company,
+    visit: Visit,
+    day: String,
+    is_draft: bool,
+    done: Vec<String>,
+    hazards: Vec<Finding>,
+    decide: Vec<Finding>,
+    watch: Vec<Finding>,
+    right: Vec<Finding>,
+    well: usize,
+    close: usize,
+    void: Vec<(String, String)>,
+    verdicts: Vec<Both>,
+    readings: Vec<ReadingLine>,
+    observed: Vec<(String, &'static str, String)>,
+    told: String,
+    may_link: bool,
+    link: String,
+}
+
+/// One measuring point, as found beside as left.
+struct ReadingLine {
+    label: &'static str,
+    found: String,
+    left: String,
+    unit: &'static str,
+}
+
+pub(in crate::web) async fn show_report(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path(id): Path<Uuid>,
+) -> Result<Response, Error> {
+    let mut tx = app.store.read().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    let frame = Frame::new(&viewer, "Report");
+    let may_link = viewer.role.runs_the_office();
+    let shown = Shown { frame, company: viewer.company, link: String::new(), may_link };
+    page(&report_page(&mut tx, visit, shown).await?)
+}
+
+/// The report behind a customer's private link; nothing else can be reached from it.
+pub(in crate::web) async fn show_linked_report(
+    State(app): State<App>,
+    Path(token): Path<String>,
+) -> Result<Response, Error> {
+    let mut tx = app.store.read().await?;
+    let company = tx.company().await?.ok_or(Error::NotFound)?;
+    let visit = tx.visit_of_link(&secret::token_hash(&token), app.clock.now()).await?;
+    let frame = Frame::bare("Report");
+    let shown = Shown { frame, company, link: String::new(), may_link: false };
+    page(&report_page(&mut tx, visit, shown).await?)
+}
+
+/// Makes a private link for the customer and shows it this once: only its hash is kept.
+pub(in crate::web) async fn make_link(
+    State(app): State<App>,
+    Office(viewer): Office,
+    Path(id): Path<Uuid>,
+) -> Result<Response, Error> {
+    let token = chance::token();
+    let mut tx = app.store.write().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    let hash = secret::token_hash(&token);
+    let ends_at = viewer.now + LINK_LASTS;
+    actions::make_report_link(&mut tx, &visit, &hash, ends_at, viewer.by()).await?;
+    tx.commit().await?;
+    let start = app.settings.public_url.clone().unwrap_or_default();
+    let mut tx = app.store.read().await?;
+    let frame = Frame::new(&viewer, "Report");
+    let link = format!("{start}/reports/{token}");
+    page(&report_page(&mut tx, visit, Shown { frame, company: viewer.company, link, may_link: true })
+        .await?)
+}
+
+struct Shown {
+    frame: Frame,
+    company: Company,
+    link: String,
+    may_link: bool,
+}
+
+async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPage, Error> {
+    if !visit.state.is_in() {
+        return Err(Error::NotFound);
+    }
+    let judgement = tx.judgement_of(visit.number).await?;
+    let assessment =
+        judgement.and_then(|it| verdicts::assessment(&it.output.0)).unwrap_or_default();
+    let findings = tx.findings_of_visit(visit.id).await?;
+    let marks = tx.marks_of(visit.number).await?;
+    let readings = tx.readings_of(visit.number).await?;
+    let verdicts = both(&assessment);
+    let last = || verdicts.iter().filter_map(|it| it.left.as_ref().or(it.found.as_ref()));
+    let count = |outcome: Outcome| last().filter(|it| it.outcome == outcome).count();
+    let of = |severity: Severity, fixed: bool| {
+        let mine = findings.iter().filter(|it| it.severity == severity && it.fixed == fixed);
+        mine.cloned().collect::<Vec<_>>()
+    };
+    Ok(ReportPage {
+        day: display::day(visit.day),
+        is_draft: visit.state != crate::domain::visit::VisitState::Accepted,
+        done: done(&marks),
+        hazards: of(Severity::Hazard, false),
+        decide: of(Severity::Repair, false),
+        watch: of(Severity::Watch, false),
+        right: findings.iter().filter(|it| it.fixed).cloned().collect(),
+        well: count(Outcome::Within),
+        close: count(Outcome::TooClose),
+        void: last()
+            .filter(|it| it.outcome == Outcome::NotValid)
+            .map(|it| (it.label.to_owned(), it.reason.clone()))
+            .collect(),
+        readings: reading_lines(&readings),
+        observed: observed(&marks),
+        told: mark(&marks, "words.customer_told"),
+        may_link: shown.may_link,
+        link: shown.link,
+        frame: shown.frame,
+        company: shown.company,
+        verdicts,
+        visit,
+    })
+}
+
+fn mark(marks: &[Mark], field: &str) -> String {
+    marks.iter().find(|it| it.field == field).map_or_else(String::new, |it| it.value.clone())
+}
+
+fn done(marks: &[Mark]) -> Vec<String> {
+    let ticked = marks.iter().filter(|it| it.field.starts_with("work.") && !it.value.is_empty());
+    ticked.filter_map(|it| sheet::words_of(&it.field).map(str::to_owned)).collect()
+}
+
+fn observed(marks: &[Mark]) -> Vec<(String, &'static str, String)> {
+    let fields = sheet::BLOCKS.iter().flat_map(|block| block.fields);
+    fields
+        .filter_map(|field| {
+            let sheet::Field::Observation(key, words) = field else { return None };
+            let value = mark(marks, &field.key());
+            let outcome = sheet::OUTCOMES.iter().find(|it| it.0 == value)?.1;
+            Some(((*words).to_owned(), outcome, mark(marks, &sheet::remark_key(key))))
+        })
+        .collect()
+}
+
+fn reading_lines(readings: &[Reading]) -> Vec<ReadingLine> {
+    let value = |point: &Point, stage: Stage| {
+        let mine = readings.iter().rev().find(|it| it.point == point.key && it.stage == stage);
+        mine.and_then(|it| it.value).map_or_else(String::new, plain)
+    };
+    POINTS
+        .iter()
+        .map(|point| ReadingLine {
+            label: point.label,
+            found: value(point, Stage::AsFound),
+            left: value(point, Stage::AsLeft),
+            unit: point.unit_for_people(),
+        })
+        .filter(|line| !line.found.is_empty() || !line.left.is_empty())
+        .collect()
+}
+
+/// A reading as it was read: no decimals added, none taken.
+fn plain(value: f64) -> String {
+    value.to_string().replace('-', "−")
+}

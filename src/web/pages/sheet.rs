@@ -1,0 +1,430 @@
+//! The check sheet, one block a page: a plain form that saves what changed and answers at once.
+
+use std::collections::BTreeMap;
+
+use askama::Template;
+use axum::extract::{Path, State};
+use axum::http::HeaderMap;
+use axum::http::header::ACCEPT;
+use axum::response::{IntoResponse, Redirect, Response};
+use serde_json::json;
+use uuid::Uuid;
+
+use super::verdicts::{self, VerdictView};
+use crate::actions::{self, Typed};
+use crate::chance;
+use crate::domain::sheet::{self, BLOCKS, Block, Field as SheetField, OUTCOMES};
+use crate::domain::visit::Stage;
+use crate::engine::assessment::{Assessment, Outcome};
+use crate::engine::measures;
+use crate::engine::points;
+use crate::store::{Entered, Remark, Visit};
+use crate::web::App;
+use crate::web::error::Error;
+use crate::web::fields::Sent;
+use crate::web::frame::{Frame, page};
+use crate::web::viewer::Viewer;
+
+#[derive(Template)]
+#[template(path = "pages/sheet.html")]
+struct SheetPage {
+    frame: Frame,
+    visit: Visit,
+    block: &'static Block,
+    blocks: Vec<(&'static Block, &'static str)>,
+    before: Option<&'static Block>,
+    after: Option<&'static Block>,
+    open: usize,
+    hazards: Vec<Hazard>,
+    remarks: Vec<Remark>,
+    rows: Vec<Row>,
+    doubts: Vec<String>,
+    unjudged: String,
+    entries: i64,
+    faults: Vec<(String, String)>,
+}
+
+/// Something that stops the work, and what to do.
+struct Hazard {
+    what: String,
+    doing: &'static str,
+}
+
+/// One field of the block.
+enum Row {
+    Reading(Box<ReadingRow>),
+    Observation { name: String, key: String, words: String, typed: String, remark: String },
+    Tick { name: String, words: String, ticked: bool },
+    Words { name: String, words: String, typed: String },
+    Heading(&'static str),
+}
+
+struct ReadingRow {
+    name: String,
+    label: &'static str,
+    unit: &'static str,
+    how: &'static str,
+    stage: &'static str,
+    typed: String,
+    found: String,
+    fault: String,
+    answers: Vec<VerdictView>,
+    unchanged: Option<(String, bool)>,
+}
+
+/// What is on the sheet now: the newest entry of each field.
+struct OnSheet(BTreeMap<(Stage, String), Entered>);
+
+impl OnSheet {
+    fn new(entries: Vec<Entered>) -> Self {
+        let mut newest = BTreeMap::new();
+        for entry in entries {
+            newest.insert((entry.stage, entry.field.clone()), entry);
+        }
+        Self(newest)
+    }
+
+    fn typed(&self, stage: Stage, field: &str) -> &str {
+        self.0.get(&(stage, field.to_owned())).map_or("", |entry| entry.typed.trim())
+    }
+
+    fn fault(&self, stage: Stage, field: &str) -> &str {
+        self.0.get(&(stage, field.to_owned())).map_or("", |entry| entry.refusal.as_str())
+    }
+
+    fn has(&self, field: SheetField) -> bool {
+        !self.typed(field.stage(), &field.key()).is_empty()
+    }
+}
+
+pub(in crate::web) async fn show_block(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path((id, number)): Path<(Uuid, usize)>,
+) -> Result<Response, Error> {
+    let block = sheet::block(number).ok_or(Error::NotFound)?;
+    let mut tx = app.store.read().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    if !visit.state.is_open() {
+        return Ok(Redirect::to(&format!("/visits/{id}")).into_response());
+    }
+    let (_, answer) = actions::judged(&mut tx, &visit).await?;
+    let on_sheet = OnSheet::new(tx.entries_of(visit.number).await?);
+    let remarks = tx.remarks_on(id).await?;
+    drop(tx);
+    let (assessment, unjudged) = match answer {
+        Ok(assessment) => (assessment, String::new()),
+        Err(fault) => (Assessment::default(), verdicts::sentence(&fault.message)),
+    };
+    let faults = block
+        .fields
+        .iter()
+        .filter_map(|field| {
+            let fault = on_sheet.fault(field.stage(), &field.key());
+            (!fault.is_empty()).then(|| (field.name(), fault.to_owned()))
+        })
+        .collect();
+    page(&SheetPage {
+        frame: Frame::new(&viewer, format!("{number} {}", block.title)),
+        blocks: BLOCKS.iter().map(|it| (it, progress(it, block, &on_sheet))).collect(),
+        before: sheet::block(number.wrapping_sub(1)),
+        after: sheet::block(number + 1),
+        open: BLOCKS.iter().filter(|it| !it.fields.iter().any(|f| on_sheet.has(*f))).count(),
+        hazards: hazards(&on_sheet, &assessment),
+        remarks,
+        rows: rows(block, &on_sheet, &assessment),
+        doubts: doubts(block, &assessment),
+        unjudged,
+        entries: visit.entries,
+        faults,
+        visit,
+        block,
+    })
+}
+
+/// How a block stands on the progress line.
+fn progress(it: &Block, here: &Block, on_sheet: &OnSheet) -> &'static str {
+    if it.number == here.number {
+        "here"
+    } else if it.fields.iter().any(|field| on_sheet.has(*field)) {
+        "done"
+    } else {
+        ""
+    }
+}
+
+/// What stops the work at once. What to do is common practice, no source; it defers to the fire
+/// service, the gas supplier and the maker.
+fn hazards(on_sheet: &OnSheet, assessment: &Assessment) -> Vec<Hazard> {
+    let ticked = BLOCKS.iter().flat_map(|block| block.fields).filter_map(|field| match field {
+        SheetField::Hazard(key, words) if on_sheet.has(*field) => {
+            Some(Hazard { what: (*words).to_owned(), doing: what_to_do(key) })
+        }
+        _ => None,
+    });
+    let stages = [&assessment.as_found, &assessment.as_left];
+    let high = stages.into_iter().flat_map(|stage| &stage.verdicts).filter(|verdict| {
+        verdict.measure == "ambient_co_ppm" && verdict.outcome == Outcome::Outside
+    });
+    let measured = high.map(|verdict| Hazard {
+        what: verdict.reason.clone(),
+        doing: what_to_do("carbon_monoxide"),
+    });
+    ticked.chain(measured).collect()
+}
+
+fn what_to_do(hazard: &str) -> &'static str {
+    match hazard {
+        "carbon_monoxide" => {
+            "Everybody out, doors open, appliances off. Call the fire service if anybody feels \
+             unwell. Tell the customer not to run fuel-burning appliances until a qualified person \
+             has found the source. Then call the office."
+        }
+        "gas_smell" => {
+            "No switch, no flame, no phone indoors. Everybody out, then call the gas supplier or \
+             the fire service from outside. Then call the office."
+        }
+        "heat_exchanger" => {
+            "Shut the furnace off, tag it and leave it off. Tell the customer why, in plain words: \
+             it may let carbon monoxide into the rooms. A qualified person decides. Then call the \
+             office."
+        }
+        _ => {
+            "Cut the power at the disconnect and the breaker, prove it dead, leave it off and tag \
+             it. Tell the customer not to switch it on. Then call the office."
+        }
+    }
+}
+
+fn rows(block: &Block, on_sheet: &OnSheet, assessment: &Assessment) -> Vec<Row> {
+    let mut rows = Vec::new();
+    let mut answered = Vec::new();
+    let mut last: Option<SheetField> = None;
+    for field in block.fields {
+        if let Some(heading) = heading(last, *field, block.number) {
+            rows.push(Row::Heading(heading));
+        }
+        rows.extend(row(*field, block, on_sheet, (assessment, &mut answered)));
+        last = Some(*field);
+    }
+    rows
+}
+
+/// A heading where as left follows as found within one block, and above ticks of one kind.
+fn heading(last: Option<SheetField>, field: SheetField, block: usize) -> Option<&'static str> {
+    let is_left = |it: SheetField| matches!(it, SheetField::Reading(_, Stage::AsLeft));
+    let was_left = last.is_some_and(is_left);
+    match field {
+        SheetField::Reading(_, Stage::AsLeft) if block != 13 && !was_left => {
+            Some("Read again, as left")
+        }
+        SheetField::AfterRepair(_) if !matches!(last, Some(SheetField::AfterRepair(_))) => {
+            Some("Stands behind a defect: will be read after its repair")
+        }
+        SheetField::Circumstance(..) if !matches!(last, Some(SheetField::Circumstance(..))) => {
+            Some("What spoils readings while it lasts")
+        }
+        SheetField::Hazard(..) if !matches!(last, Some(SheetField::Hazard(..))) => {
+            Some("Stops the work at once")
+        }
+        _ => None,
+    }
+}
+
+fn row(
+    field: SheetField,
+    block: &Block,
+    on_sheet: &OnSheet,
+    judged: (&Assessment, &mut Vec<(Stage, &'static str)>),
+) -> Option<Row> {
+    let (name, key) = (field.name(), field.key());
+    let typed = on_sheet.typed(field.stage(), &key).to_owned();
+    Some(match field {
+        SheetField::Reading(point, stage) => {
+            reading_row(point, stage, block, on_sheet, judged)?
+        }
+        SheetField::Observation(key, words) => Row::Observation {
+            remark: on_sheet.typed(Stage::AsFound, &sheet::remark_key(key)).to_owned(),
+            name,
+            key: key.to_owned(),
+            words: words.to_owned(),
+            typed,
+        },
+        SheetField::Words(_, words) => Row::Words { name, words: words.to_owned(), typed },
+        SheetField::Work(_, words)
+        | SheetField::Hazard(_, words)
+        | SheetField::Circumstance(_, words, _) => {
+            Row::Tick { name, words: words.to_owned(), ticked: !typed.is_empty() }
+        }
+        SheetField::AfterRepair(point) => {
+            let words = points::point(point)?.label.to_owned();
+            Row::Tick { name, words, ticked: !typed.is_empty() }
+        }
+    })
+}
+
+fn reading_row(
+    key: &'static str,
+    stage: Stage,
+    block: &Block,
+    on_sheet: &OnSheet,
+    (assessment, answered): (&Assessment, &mut Vec<(Stage, &'static str)>),
+) -> Option<Row> {
+    let point = points::point(key)?;
+    let judged = match stage {
+        Stage::AsFound => &assessment.as_found,
+        Stage::AsLeft => &assessment.as_left,
+    };
+    // A verdict stands below the last of its readings in the block, so that it opens when it can.
+    let mut answers = Vec::new();
+    for verdict in judged.verdicts.iter().filter(|it| it.outcome != Outcome::NotTaken) {
+        let Some(info) = measures::measure(&verdict.measure) else { continue };
+        let is_last = block
+            .fields
+            .iter()
+            .rev()
+            .find_map(|field| match field {
+                SheetField::Reading(point, at) if *at == stage => {
+                    let used = info.points.contains(point) && on_sheet.has(*field);
+                    used.then_some(*point)
+                }
+                _ => None,
+            })
+            .is_some_and(|last| last == key);
+        if is_last && !answered.contains(&(stage, info.key)) {
+            answered.push((stage, info.key));
+            answers.extend(verdicts::view(verdict));
+        }
+    }
+    let found = if stage == Stage::AsLeft { on_sheet.typed(Stage::AsFound, key) } else { "" };
+    let unchanged_key = format!("unchanged.{key}");
+    let may_be_unchanged = block.number == 13 && !found.is_empty();
+    Some(Row::Reading(Box::new(ReadingRow {
+        name: format!("{}.{key}", stage.key()),
+        label: point.label,
+        unit: point.unit_for_people(),
+        how: point.how,
+        stage: if stage == Stage::AsLeft { "as left" } else { "" },
+        typed: on_sheet.typed(stage, key).to_owned(),
+        found: found.to_owned(),
+        fault: on_sheet.fault(stage, key).to_owned(),
+        answers,
+        unchanged: may_be_unchanged.then(|| {
+            let ticked = !on_sheet.typed(Stage::AsLeft, &unchanged_key).is_empty();
+            (format!("as_left.{unchanged_key}"), ticked)
+        }),
+    })))
+}
+
+/// The doubts about readings of this block.
+fn doubts(block: &Block, assessment: &Assessment) -> Vec<String> {
+    let here = |stage: Stage, points: &[String]| {
+        block.fields.iter().any(|field| match field {
+            SheetField::Reading(point, at) => *at == stage && points.iter().any(|it| it == point),
+            _ => false,
+        })
+    };
+    let of = |stage: Stage, judged: &crate::engine::assessment::StageAssessment| {
+        let mine = judged.doubts.iter().filter(|doubt| here(stage, &doubt.points));
+        mine.map(verdicts::doubt).collect::<Vec<_>>()
+    };
+    let mut all = of(Stage::AsFound, &assessment.as_found);
+    all.extend(of(Stage::AsLeft, &assessment.as_left));
+    all
+}
+
+/// Saves what changed in a block and goes where the button says. With `only`, one field is saved
+/// and the answer is JSON: the little script's way to save as the hand moves on.
+pub(in crate::web) async fn enter(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path((id, number)): Path<(Uuid, usize)>,
+    headers: HeaderMap,
+    Sent(form): Sent,
+) -> Result<Response, Error> {
+    let block = sheet::block(number).ok_or(Error::NotFound)?;
+    let mut tx = app.store.write().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    let on_sheet = OnSheet::new(tx.entries_of(visit.number).await?);
+    let only = form.typed("only").to_owned();
+    let base = form.typed("entries").parse().unwrap_or(visit.entries);
+    let device = device(&form);
+    let mut changed = Vec::new();
+    for (stage, field) in names(block) {
+        let name = format!("{}.{field}", stage.key());
+        if !only.is_empty() && only != name {
+            continue;
+        }
+        let text = form.typed(&name);
+        if text != on_sheet.typed(stage, &field) {
+            changed.push(Typed {
+                id: chance::id(viewer.now),
+                device: device.clone(),
+                base_number: base,
+                device_at: None,
+                stage,
+                take: 1,
+                field,
+                text: text.to_owned(),
+            });
+        }
+    }
+    actions::enter(&mut tx, &visit, &changed, viewer.by()).await?;
+    let is_good = changed_is_good(&mut tx, &visit, &changed).await?;
+    tx.commit().await?;
+    let wants_json = headers.get(ACCEPT).is_some_and(|it| it.as_bytes() == b"application/json");
+    if wants_json {
+        return Ok(axum::Json(json!({"saved": changed.len(), "good": is_good})).into_response());
+    }
+    Ok(Redirect::to(&way_on(id, number, form.typed("to"), is_good)).into_response())
+}
+
+/// Whether everything just entered could be taken.
+async fn changed_is_good(
+    tx: &mut crate::store::Tx,
+    visit: &Visit,
+    changed: &[Typed],
+) -> Result<bool, Error> {
+    let now = OnSheet::new(tx.entries_of(visit.number).await?);
+    Ok(changed.iter().all(|it| now.fault(it.stage, &it.field).is_empty()))
+}
+
+/// Stays on the block if something can't be, so that nobody leaves it unseen.
+fn way_on(id: Uuid, number: usize, to: &str, is_good: bool) -> String {
+    match to {
+        "hand-in" if is_good => format!("/visits/{id}/hand-in"),
+        to if is_good => {
+            let next = to.parse::<usize>().ok().filter(|it| sheet::block(*it).is_some());
+            format!("/visits/{id}/sheet/{}", next.unwrap_or(number))
+        }
+        _ => format!("/visits/{id}/sheet/{number}"),
+    }
+}
+
+/// Every field of a block with what belongs to it.
+fn names(block: &Block) -> Vec<(Stage, String)> {
+    let mut names = Vec::new();
+    for field in block.fields {
+        names.push((field.stage(), field.key()));
+        match field {
+            SheetField::Observation(key, _) => {
+                names.push((Stage::AsFound, sheet::remark_key(key)));
+            }
+            SheetField::Reading(point, Stage::AsLeft) if block.number == 13 => {
+                names.push((Stage::AsLeft, format!("unchanged.{point}")));
+            }
+            _ => {}
+        }
+    }
+    names
+}
+
+/// The plain form has no device of its own to name.
+fn device(form: &crate::domain::form::Form) -> (String, i64) {
+    (form.typed("device").chars().take(40).collect(), 0)
+}
+
+/// The outcomes of an observation, for the template.
+fn outcomes() -> &'static [(&'static str, &'static str)] {
+    OUTCOMES
+}

@@ -1,0 +1,463 @@
+//! A visit as a whole: where it stands, what the sheet says, what may be done next.
+
+use askama::Template;
+use axum::extract::{Path, Query, State};
+use axum::response::{IntoResponse, Redirect, Response};
+use serde::Deserialize;
+use uuid::Uuid;
+
+use super::verdicts::{self, VerdictView};
+use crate::actions::{self, ActionError, Booking, Typed};
+use crate::chance;
+use crate::domain::form::Form;
+use crate::domain::person::Role;
+use crate::domain::sheet;
+use crate::domain::visit::{Stage, VisitKind, VisitState};
+use crate::engine::assessment::{Assessment, Outcome};
+use crate::engine::points;
+use crate::store::{Entered, Finding, Remark, Slot, Tx, Visit};
+use crate::web::App;
+use crate::web::display;
+use crate::web::error::Error;
+use crate::web::fields::{Field, Sent, faults};
+use crate::web::frame::{Frame, page, refused_page};
+use crate::web::viewer::{Office, Viewer};
+
+#[derive(Template)]
+#[template(path = "pages/visit.html")]
+struct VisitPage {
+    frame: Frame,
+    visit: Visit,
+    when: String,
+    handed_in: String,
+    verdicts: Vec<Both>,
+    doubts: Vec<String>,
+    unjudged: bool,
+    findings: Vec<Finding>,
+    remarks: Vec<(Remark, String)>,
+    entered: Vec<EnteredView>,
+    office: bool,
+    owner: bool,
+    fields: Vec<Field>,
+}
+
+impl VisitPage {
+    /// Whether the page offers what ends the visit before hand-in.
+    fn may_end(&self) -> bool {
+        matches!(self.visit.state, VisitState::Booked | VisitState::UnderWay)
+    }
+}
+
+/// One measure, as found beside as left.
+pub(in crate::web) struct Both {
+    pub(in crate::web) found: Option<VerdictView>,
+    pub(in crate::web) left: Option<VerdictView>,
+}
+
+impl Both {
+    pub(in crate::web) fn label(&self) -> &'static str {
+        self.found.as_ref().or(self.left.as_ref()).map_or("", |it| it.label)
+    }
+}
+
+/// One thing that was entered, with its correction link.
+struct EnteredView {
+    label: String,
+    stage: &'static str,
+    typed: String,
+    unit: &'static str,
+    who: String,
+    fault: String,
+    reason: String,
+    correction: String,
+    earlier: Vec<String>,
+}
+
+/// The measures of both stages, side by side, in the order of the sheet.
+pub(in crate::web) fn both(assessment: &Assessment) -> Vec<Both> {
+    let found = verdicts::taken(&assessment.as_found);
+    let mut left = verdicts::taken(&assessment.as_left);
+    let mut all: Vec<Both> = found
+        .into_iter()
+        .map(|found| {
+            let at = left.iter().position(|it| it.measure == found.measure);
+            Both { left: at.map(|at| left.remove(at)), found: Some(found) }
+        })
+        .collect();
+    all.extend(left.into_iter().map(|left| Both { found: None, left: Some(left) }));
+    all
+}
+
+pub(in crate::web) async fn show_visit(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path(id): Path<Uuid>,
+) -> Result<Response, Error> {
+    let mut tx = app.store.read().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    page(&visit_page(&mut tx, &viewer, visit, &Form::default()).await?)
+}
+
+pub(in crate::web) async fn visit_page(
+    tx: &mut Tx,
+    viewer: &Viewer,
+    visit: Visit,
+    form: &Form,
+) -> Result<impl Template + use<>, Error> {
+    let judgement = tx.judgement_of(visit.number).await?;
+    let assessment = judgement.as_ref().and_then(|it| verdicts::assessment(&it.output.0));
+    let findings = tx.findings_of_visit(visit.id).await?;
+    let zone = viewer.company.time_zone.clone();
+    let remarks = tx.remarks_on(visit.id).await?;
+    let entries = tx.entries_of(visit.number).await?;
+    let doubts = assessment.iter().flat_map(|it| {
+        it.as_found.doubts.iter().chain(&it.as_left.doubts).map(verdicts::doubt)
+    });
+    Ok(VisitPage {
+        frame: Frame::new(viewer, format!("{} · {}", visit.kind.words(), visit.street)),
+        when: when(&visit),
+        handed_in: visit
+            .handed_in_at
+            .map_or_else(String::new, |at| display::instant(at, &zone)),
+        verdicts: assessment.as_ref().map_or_else(Vec::new, both),
+        doubts: doubts.collect(),
+        unjudged: assessment.is_none() && visit.state.is_in(),
+        findings,
+        remarks: remarks
+            .into_iter()
+            .map(|it| {
+                let at = display::instant(it.at, &zone);
+                (it, at)
+            })
+            .collect(),
+        entered: entered(&visit, entries),
+        office: viewer.role.runs_the_office(),
+        owner: viewer.role == Role::Owner,
+        fields: vec![Field::lines(form, "text", "What should be looked at again")],
+        visit,
+    })
+}
+
+/// Day, time and who.
+fn when(visit: &Visit) -> String {
+    let who = visit.technician_name.as_deref().unwrap_or("nobody yet");
+    format!("{}, {} · {who}", display::day(visit.day), display::minute(visit.start_minute))
+}
+
+/// The newest entry of each field, with what stood there before it.
+fn entered(visit: &Visit, entries: Vec<Entered>) -> Vec<EnteredView> {
+    let mut newest: Vec<(Entered, Vec<String>)> = Vec::new();
+    for entry in entries {
+        let same = newest
+            .iter()
+            .position(|(it, _)| it.field == entry.field && it.stage == entry.stage);
+        let mut earlier = Vec::new();
+        if let Some(at) = same {
+            let (before, mut all) = newest.remove(at);
+            all.push(if before.typed.is_empty() { "nothing".to_owned() } else { before.typed });
+            earlier = all;
+        }
+        newest.push((entry, earlier));
+    }
+    let order = |entry: &Entered| {
+        let fields = sheet::BLOCKS.iter().flat_map(|block| block.fields);
+        let base = entry.field.replacen("remark.", "observe.", 1);
+        fields.into_iter().position(|it| it.key() == base && it.stage() == entry.stage)
+    };
+    newest.sort_by_key(|(entry, _)| (order(entry), entry.number));
+    let shown = newest.into_iter().filter(|(entry, earlier)| {
+        !entry.typed.is_empty() || !entry.refusal.is_empty() || !earlier.is_empty()
+    });
+    shown.filter_map(|(entry, earlier)| entered_view(visit, &entry, earlier)).collect()
+}
+
+fn entered_view(visit: &Visit, entry: &Entered, earlier: Vec<String>) -> Option<EnteredView> {
+    let point = points::point(&entry.field);
+    let correction = format!(
+        "/visits/{}/correction?field={}.{}",
+        visit.id,
+        entry.stage.key(),
+        entry.field
+    );
+    Some(EnteredView {
+        label: field_words(&entry.field)?,
+        stage: if entry.stage == Stage::AsLeft { "as left" } else { "as found" },
+        typed: outcome_words(&entry.typed),
+        unit: point.map_or("", points::Point::unit_for_people),
+        who: entry.person_name.clone().unwrap_or_default(),
+        fault: entry.refusal.clone(),
+        reason: entry.reason.clone(),
+        correction: if visit.state.is_in() { correction } else { String::new() },
+        earlier: if entry.reason.is_empty() { Vec::new() } else { earlier },
+    })
+}
+
+/// A field in words.
+fn field_words(field: &str) -> Option<String> {
+    if let Some(point) = points::point(field) {
+        return Some(point.label.to_owned());
+    }
+    if let Some(words) = sheet::words_of(field) {
+        return Some(words.to_owned());
+    }
+    let (kind, key) = field.split_once('.')?;
+    match kind {
+        "remark" => Some(format!("{}: where and what", sheet::words_of(&format!("observe.{key}"))?)),
+        "after_repair" => Some(format!("Read after repair: {}", points::point(key)?.label)),
+        "unchanged" => Some(format!("Not touched since: {}", points::point(key)?.label)),
+        "circumstance" => sheet::BLOCKS.iter().flat_map(|it| it.fields).find_map(|it| match it {
+            sheet::Field::Circumstance(name, words, _) if *name == key => Some((*words).to_owned()),
+            _ => None,
+        }),
+        _ => None,
+    }
+}
+
+fn outcome_words(typed: &str) -> String {
+    sheet::OUTCOMES
+        .iter()
+        .find(|it| it.0 == typed)
+        .map_or_else(|| typed.to_owned(), |it| it.1.to_owned())
+}
+
+/// Starts an unplanned visit on a system that the viewer may see.
+pub(in crate::web) async fn start_visit(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path(system_id): Path<Uuid>,
+    Sent(form): Sent,
+) -> Result<Response, Error> {
+    let kind = VisitKind::of_key(form.typed("kind"))
+        .filter(|kind| kind.has_cooling_sheet())
+        .ok_or_else(|| Error::Refused("Choose what the visit is for.".to_owned()))?;
+    let booking = Booking {
+        id: form.typed("id").parse().unwrap_or_else(|_| chance::id(viewer.now)),
+        system_id,
+        kind,
+        technician_id: viewer.id,
+        slot: Slot { day: viewer.today, start_minute: i64::from(viewer.minute), minutes: 0 },
+        promise: None,
+    };
+    let mut tx = app.store.write().await?;
+    actions::start_visit(&mut tx, viewer.scope(), &booking, viewer.by()).await?;
+    tx.commit().await?;
+    Ok(Redirect::to(&format!("/visits/{}/sheet/1", booking.id)).into_response())
+}
+
+#[derive(Template)]
+#[template(path = "pages/hand_in.html")]
+struct HandInPage {
+    frame: Frame,
+    visit: Visit,
+    outside: Vec<VerdictView>,
+    close: Vec<VerdictView>,
+    void: Vec<VerdictView>,
+    impossible: Vec<String>,
+    bad: Vec<String>,
+    open: Vec<&'static sheet::Block>,
+    readings: usize,
+    unjudged: String,
+}
+
+/// What goes in: outside, too close, not valid, what can't be, what is open.
+pub(in crate::web) async fn show_hand_in(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path(id): Path<Uuid>,
+) -> Result<Response, Error> {
+    let mut tx = app.store.read().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    if !visit.state.is_open() {
+        return Ok(Redirect::to(&format!("/visits/{id}")).into_response());
+    }
+    let (_, answer) = actions::judged(&mut tx, &visit).await?;
+    let readings = tx.readings_of(visit.number).await?;
+    let entries = tx.entries_of(visit.number).await?;
+    drop(tx);
+    let (assessment, unjudged) = match answer {
+        Ok(assessment) => (assessment, String::new()),
+        Err(fault) => (Assessment::default(), verdicts::sentence(&fault.message)),
+    };
+    let now = entered(&visit, entries.clone());
+    let of = |outcome: Outcome| {
+        let last = both(&assessment).into_iter().filter_map(|it| it.left.or(it.found));
+        last.filter(|it| it.outcome == outcome).collect::<Vec<_>>()
+    };
+    let attention = sheet::OUTCOMES.iter().find(|it| it.0 == "attention").map_or("", |it| it.1);
+    let begun = |block: &sheet::Block| {
+        block.fields.iter().any(|field| {
+            entries.iter().any(|it| it.field == field.key() && it.stage == field.stage())
+        })
+    };
+    page(&HandInPage {
+        frame: Frame::new(&viewer, "Hand in"),
+        outside: of(Outcome::Outside),
+        close: of(Outcome::TooClose),
+        void: of(Outcome::NotValid),
+        impossible: now
+            .iter()
+            .filter(|it| !it.fault.is_empty())
+            .map(|it| format!("{} ({}): {}", it.label, it.stage, it.fault))
+            .collect(),
+        bad: now.iter().filter(|it| it.typed == attention).map(|it| it.label.clone()).collect(),
+        open: sheet::BLOCKS.iter().filter(|block| !begun(block)).collect(),
+        readings: readings.iter().filter(|it| it.value.is_some()).count(),
+        unjudged,
+        visit,
+    })
+}
+
+pub(in crate::web) async fn hand_in(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path(id): Path<Uuid>,
+) -> Result<Response, Error> {
+    let mut tx = app.store.write().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    actions::hand_in(&mut tx, &visit, viewer.by()).await?;
+    tx.commit().await?;
+    Ok(Redirect::to(&format!("/visits/{id}")).into_response())
+}
+
+pub(in crate::web) async fn note_no_access(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path(id): Path<Uuid>,
+) -> Result<Response, Error> {
+    let mut tx = app.store.write().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    actions::note_no_access(&mut tx, &visit, viewer.by()).await?;
+    tx.commit().await?;
+    Ok(Redirect::to(&format!("/visits/{id}")).into_response())
+}
+
+pub(in crate::web) async fn call_off(
+    State(app): State<App>,
+    Office(viewer): Office,
+    Path(id): Path<Uuid>,
+) -> Result<Response, Error> {
+    let mut tx = app.store.write().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    actions::call_off_visit(&mut tx, &visit, viewer.by()).await?;
+    tx.commit().await?;
+    Ok(Redirect::to("/due").into_response())
+}
+
+pub(in crate::web) async fn judge_again(
+    State(app): State<App>,
+    Office(viewer): Office,
+    Path(id): Path<Uuid>,
+) -> Result<Response, Error> {
+    let mut tx = app.store.write().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    actions::judge_again(&mut tx, &visit, viewer.by()).await?;
+    tx.commit().await?;
+    Ok(Redirect::to(&format!("/visits/{id}")).into_response())
+}
+
+#[derive(Template)]
+#[template(path = "pages/correction.html")]
+struct CorrectionPage {
+    frame: Frame,
+    visit: Visit,
+    label: String,
+    field: String,
+    present: String,
+    fields: Vec<Field>,
+    faults: Vec<(String, String)>,
+}
+
+/// Which field is corrected: `as_found.return_wb_f`.
+#[derive(Debug, Deserialize)]
+pub(in crate::web) struct WhichField {
+    field: String,
+}
+
+fn split(field: &str) -> Option<(Stage, String)> {
+    let (stage, key) = field.split_once('.')?;
+    Some((Stage::of_key(stage)?, key.to_owned()))
+}
+
+async fn correction_page(
+    tx: &mut Tx,
+    viewer: &Viewer,
+    visit: Visit,
+    (name, form): (&str, &Form),
+) -> Result<CorrectionPage, Error> {
+    let (stage, field) = split(name).ok_or(Error::NotFound)?;
+    let words = field_words(&field).ok_or(Error::NotFound)?;
+    let unit = points::point(&field).map_or("", points::Point::unit_for_people);
+    let entries = tx.entries_of(visit.number).await?;
+    let present = entries.iter().rev().find(|it| it.stage == stage && it.field == field);
+    let is_left = stage == Stage::AsLeft;
+    let text = match field.split_once('.').map(|it| it.0) {
+        Some("observe") => {
+            let mut all: Vec<(String, String)> =
+                sheet::OUTCOMES.iter().map(|it| (it.0.to_owned(), it.1.to_owned())).collect();
+            all.push((String::new(), "Not looked at".to_owned()));
+            Field::choice(form, "text", "It should be", all)
+        }
+        Some(_) => Field::line(form, "text", "It should be"),
+        None => Field::number(form, "text", "It should be", unit),
+    };
+    Ok(CorrectionPage {
+        frame: Frame::new(viewer, "Correct a value"),
+        label: format!("{words}, {}", if is_left { "as left" } else { "as found" }),
+        field: name.to_owned(),
+        present: present.map_or_else(String::new, |it| outcome_words(&it.typed)),
+        fields: vec![
+            text.with_hint("Leave it empty to take the value back."),
+            Field::lines(form, "reason", "Why").needed(),
+        ],
+        faults: faults(form),
+        visit,
+    })
+}
+
+pub(in crate::web) async fn show_correction(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path(id): Path<Uuid>,
+    Query(which): Query<WhichField>,
+) -> Result<Response, Error> {
+    let mut tx = app.store.read().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    page(&correction_page(&mut tx, &viewer, visit, (&which.field, &Form::default())).await?)
+}
+
+/// Corrects one value of a sheet that is in; both values stay, and it is judged anew.
+pub(in crate::web) async fn correct(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path(id): Path<Uuid>,
+    Query(which): Query<WhichField>,
+    Sent(mut form): Sent,
+) -> Result<Response, Error> {
+    let (stage, field) = split(&which.field).ok_or(Error::NotFound)?;
+    let mut tx = app.store.write().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    let typed = Typed {
+        id: chance::id(viewer.now),
+        device: (String::new(), 0),
+        base_number: visit.entries,
+        device_at: None,
+        stage,
+        take: 1,
+        field,
+        text: form.typed("text").to_owned(),
+    };
+    let reason = form.typed("reason").to_owned();
+    let refusal = match actions::correct(&mut tx, &visit, &typed, &reason, viewer.by()).await {
+        Ok(None) => {
+            tx.commit().await?;
+            return Ok(Redirect::to(&format!("/visits/{id}")).into_response());
+        }
+        Ok(Some(sentence)) => ("text", sentence),
+        Err(ActionError::Refused(refusal)) => (refusal.field(), refusal.to_string()),
+        Err(ActionError::Store(fault)) => return Err(fault.into()),
+    };
+    drop(tx);
+    form.refuse(refusal.0, refusal.1);
+    let mut tx = app.store.read().await?;
+    refused_page(&correction_page(&mut tx, &viewer, visit, (&which.field, &form)).await?)
+}

@@ -1,0 +1,123 @@
+//! Every address of the program on one page, grouped by who uses it.
+
+use axum::Router;
+use axum::http::header::{
+    CACHE_CONTROL, CONTENT_SECURITY_POLICY, HeaderName, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
+};
+use axum::http::HeaderValue;
+use axum::middleware::{from_fn, from_fn_with_state};
+use axum::routing::{get, post};
+use tower_http::compression::CompressionLayer;
+use tower_http::set_header::SetResponseHeaderLayer;
+
+use super::App;
+use super::pages::{account, customer, finding, health, people, report, sheet, sign_in, system};
+use super::pages::{review_sheet, site, today, visit};
+use super::{assets, cross_site, error, log};
+
+/// Nothing but our own files; no script or style inside a page; no frame around it.
+const CONTENT_POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
+     font-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; \
+     frame-ancestors 'none'";
+
+/// The whole service.
+pub fn router(app: App) -> Router {
+    let pages = nobody()
+        .merge(everybody())
+        .merge(on_site())
+        .merge(office())
+        .merge(owner())
+        .fallback(|| async { error::Error::NotFound })
+        .method_not_allowed_fallback(|| async { error::Error::NotFound })
+        .layer(SetResponseHeaderLayer::if_not_present(
+            CACHE_CONTROL,
+            HeaderValue::from_static("no-store"),
+        ));
+    let fixed = |name: HeaderName, value: &'static str| {
+        SetResponseHeaderLayer::overriding(name, HeaderValue::from_static(value))
+    };
+    pages
+        .layer(from_fn_with_state(app.clone(), cross_site::refuse_cross_site))
+        .layer(from_fn(log::log_request))
+        .layer(fixed(CONTENT_SECURITY_POLICY, CONTENT_POLICY))
+        .layer(fixed(X_CONTENT_TYPE_OPTIONS, "nosniff"))
+        .layer(fixed(REFERRER_POLICY, "same-origin"))
+        .layer(fixed(
+            HeaderName::from_static("permissions-policy"),
+            "camera=(), geolocation=(), microphone=()",
+        ))
+        .layer(fixed(HeaderName::from_static("cross-origin-opener-policy"), "same-origin"))
+        .layer(CompressionLayer::new())
+        .with_state(app)
+}
+
+fn nobody() -> Router<App> {
+    Router::new()
+        .route("/health", get(health::show_health))
+        .route("/static/{checksum}/{name}", get(assets::show_asset))
+        .route("/set-up", get(sign_in::show_set_up).post(sign_in::set_up))
+        .route("/sign-in", get(sign_in::show_sign_in).post(sign_in::sign_in))
+        .route("/reports/{token}", get(report::show_linked_report))
+}
+
+fn everybody() -> Router<App> {
+    Router::new()
+        .route("/", get(sign_in::show_home))
+        .route("/sign-out", post(sign_in::sign_out))
+        .route("/account", get(account::show_account))
+        .route("/account/password", post(account::change_password))
+        .route("/account/theme", post(account::set_theme))
+        .route("/customers", get(customer::show_customers))
+        .route("/customers/{id}", get(customer::show_customer))
+        .route("/systems/{id}", get(system::show_system))
+        .route("/systems/{id}/measures/{measure}", get(system::show_measure))
+        .route("/findings", get(finding::show_findings))
+}
+
+/// The visit itself: a technician's own, or any for the office.
+fn on_site() -> Router<App> {
+    Router::new()
+        .route("/today", get(today::show_today))
+        .route("/systems/{id}/visits", post(visit::start_visit))
+        .route("/visits/{id}", get(visit::show_visit))
+        .route("/visits/{id}/sheet/{block}", get(sheet::show_block).post(sheet::enter))
+        .route("/visits/{id}/hand-in", get(visit::show_hand_in).post(visit::hand_in))
+        .route("/visits/{id}/no-access", post(visit::note_no_access))
+        .route("/visits/{id}/correction", get(visit::show_correction).post(visit::correct))
+        .route("/visits/{id}/report", get(report::show_report))
+}
+
+fn office() -> Router<App> {
+    Router::new()
+        .route("/customers/new", get(customer::show_new).post(customer::add))
+        .route("/customers/{id}/edit", get(customer::show_edit).post(customer::change))
+        .route("/customers/{id}/sites/new", get(site::show_new).post(site::add))
+        .route("/sites/{id}/edit", get(site::show_edit).post(site::change))
+        .route("/sites/{id}/systems/new", get(system::show_new).post(system::add))
+        .route("/systems/{id}/edit", get(system::show_edit).post(system::change))
+        .route(
+            "/systems/{id}/components/new",
+            get(system::component::show_new).post(system::component::add),
+        )
+        .route(
+            "/components/{id}/plate",
+            get(system::component::show_plate).post(system::component::correct_plate),
+        )
+        .route(
+            "/components/{id}/replacement",
+            get(system::component::show_replacement).post(system::component::replace),
+        )
+        .route("/visits/{id}/cancellation", post(visit::call_off))
+        .route("/visits/{id}/judgement", post(visit::judge_again))
+        .route("/visits/{id}/report-link", post(report::make_link))
+}
+
+fn owner() -> Router<App> {
+    Router::new()
+        .route("/sheets-to-review", get(review_sheet::show_sheets))
+        .route("/visits/{id}/acceptance", post(review_sheet::accept))
+        .route("/visits/{id}/sending-back", post(review_sheet::send_back))
+        .route("/people", get(people::show_people).post(people::add))
+        .route("/people/{id}/password", post(people::reset_password))
+        .route("/people/{id}/departure", post(people::let_go))
+}
