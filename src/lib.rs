@@ -6,4 +6,6 @@ pub mod units;
 
 pub mod engine;
 
+pub mod formats;
+
 pub mod commands;

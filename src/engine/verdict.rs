@@ -17,7 +17,6 @@ struct Judged {
     target: Option<f64>,
     low: Option<f64>,
     high: Option<f64>,
-    source: String,
     shown: Option<Shown>,
 }
 
@@ -116,10 +115,10 @@ fn held_against(
     let value =
         propagate(stage, &needs.inputs, &definition.formula).ok_or(definition.unanswered)?;
     match limits {
-        Limits::Fixed(Band { target, low, high, source, shown }) => {
-            Ok(Judged { value, u_margin: value.u, target, low, high, source, shown })
+        Limits::Fixed(Band { target, low, high, shown, .. }) => {
+            Ok(Judged { value, u_margin: value.u, target, low, high, shown })
         }
-        Limits::Around { target, tolerance, source } => {
+        Limits::Around { target, tolerance, .. } => {
             let inputs = needs.and((target.needs)(stage)).inputs;
             let centre = (target.formula)(&View { stage, moved: None })
                 .filter(|it| it.is_finite())
@@ -133,7 +132,6 @@ fn held_against(
                 target: Some(centre),
                 low: Some(centre - tolerance),
                 high: Some(centre + tolerance),
-                source,
                 shown: None,
             })
         }
