@@ -40,7 +40,7 @@ pub(super) fn judge(stage: &Stage, rule: &Rule) -> Option<Verdict> {
     if let Some(reason) = validity::worthless_reading(stage, &needs) {
         return Some(closed(verdict, Outcome::NotValid, reason));
     }
-    let judged = match held_against(stage, definition, limits) {
+    let judged = match held_against(stage, definition, &limits) {
         Ok(judged) => judged,
         Err(why) => {
             let label = super::measures::measure(rule.measure).map_or(rule.measure, |it| it.label);
@@ -101,7 +101,7 @@ fn needs_of(
         Limits::Unknown(_) | Limits::Fixed(_) => {}
     }
     if procedure.needs_warmth() && !stage.has("outdoor_db_f") && needs.missing.is_empty() {
-        needs = needs.fact(false, "outdoor air temperature, which says whether it is valid,");
+        needs = needs.fact(false, "outdoor air dry bulb, which says whether it is valid");
     }
     needs
 }
@@ -109,13 +109,14 @@ fn needs_of(
 fn held_against(
     stage: &Stage,
     definition: &Definition,
-    limits: Limits,
+    limits: &Limits,
 ) -> Result<Judged, &'static str> {
     let needs = (definition.needs)(stage);
     let value =
         propagate(stage, &needs.inputs, &definition.formula).ok_or(definition.unanswered)?;
     match limits {
-        Limits::Fixed(Band { target, low, high, shown, .. }) => {
+        Limits::Fixed(band) => {
+            let Band { target, low, high, shown, .. } = *band;
             Ok(Judged { value, u_margin: value.u, target, low, high, shown })
         }
         Limits::Around { target, tolerance, .. } => {

@@ -41,7 +41,7 @@ pub enum Answer {
         /// The id of the document, as far as it had one.
         id: Value,
         /// Why.
-        error: CaseError,
+        error: Box<CaseError>,
     },
 }
 
@@ -96,9 +96,10 @@ fn answer_one(piece: &RawValue, book: &LimitBook, causes: Causes) -> Answer {
             }
             Answer::Assessed(Box::new(assessment))
         }
-        Err(error) => {
-            Answer::Refused { id: value.get("id").cloned().unwrap_or(Value::Null), error }
-        }
+        Err(error) => Answer::Refused {
+            id: value.get("id").cloned().unwrap_or(Value::Null),
+            error: Box::new(error),
+        },
     }
 }
 
@@ -128,8 +129,8 @@ fn beyond_range(text: &str, error: &serde_json::Error) -> Answer {
     let given = before.rsplit([':', ',', '[']).next().unwrap_or("").trim().to_owned();
     let accepted = "a finite number".to_owned();
     let message = format!("{field}: {given} is not finite; accepted: {accepted}");
-    let error = CaseError { field, given: Value::String(given), accepted, message };
-    Answer::Refused { id: Value::Null, error }
+    let error = CaseError { field, given: Box::new(Value::String(given)), accepted, message };
+    Answer::Refused { id: Value::Null, error: Box::new(error) }
 }
 
 impl Answers {
