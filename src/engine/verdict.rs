@@ -40,7 +40,7 @@ pub(super) fn judge(stage: &Stage, rule: &Rule) -> Option<Verdict> {
     if let Some(reason) = validity::worthless_reading(stage, &needs) {
         return Some(closed(verdict, Outcome::NotValid, reason));
     }
-    let judged = match held_against(stage, definition, &limits) {
+    let judged = match held_against(stage, definition, &limits).and_then(finite) {
         Ok(judged) => judged,
         Err(why) => {
             let label = super::measures::measure(rule.measure).map_or(rule.measure, |it| it.label);
@@ -138,6 +138,13 @@ fn held_against(
         }
         Limits::Unknown(_) => Err("its limit is not known"),
     }
+}
+
+/// A fact that a program handed over unread may be no number at all.
+fn finite(judged: Judged) -> Result<Judged, &'static str> {
+    let numbers = [judged.target, judged.low, judged.high];
+    let is_finite = numbers.iter().flatten().all(|it| it.is_finite());
+    if is_finite { Ok(judged) } else { Err("a fact of the nameplate is no possible number") }
 }
 
 fn fill(verdict: &mut Verdict, judged: &Judged) {

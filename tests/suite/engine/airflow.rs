@@ -75,7 +75,8 @@ fn without_ducts_there_is_no_static_to_judge() {
 
 #[test]
 fn a_split_far_above_its_target_is_outside_on_the_high_side() {
-    let verdict = verdict(&with("/as_found/supply_db_f", 50.0), "temperature_split_f");
+    let cold = changed(with("/as_found/supply_db_f", 50.0), "/as_found/supply_wb_f", 48.0);
+    let verdict = verdict(&cold, "temperature_split_f");
     // The recalled table prints 19.2 at 76 and 63 degF.
     assert_near(verdict.target.unwrap(), 19.2, 0.06);
     assert_eq!((verdict.outcome, verdict.side), (Outcome::Outside, Some(Side::High)));

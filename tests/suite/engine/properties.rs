@@ -33,7 +33,7 @@ fn wild_readings() -> impl Strategy<Value = BTreeMap<String, f64>> {
 }
 
 prop_compose! {
-    fn any_case(as_found: BoxedStrategy<BTreeMap<String, f64>>)(
+    fn any_case(as_found: BoxedStrategy<BTreeMap<String, f64>>, number: BoxedStrategy<f64>)(
         as_found in as_found,
         as_left in possible_readings(),
         kind in select(SystemKind::ALL),
@@ -43,9 +43,9 @@ prop_compose! {
         volts in proptest::option::of(select(RatedVolts::ALL)),
         phases in select(vec![None, Some(1), Some(3)]),
         refrigerant in select(designations().chain(["R-0"]).collect::<Vec<_>>()),
-        facts in prop::collection::vec(proptest::option::of(any::<f64>()), 8),
+        facts in prop::collection::vec(proptest::option::of(number.clone()), 8),
         circumstances in subsequence(Circumstance::ALL, 0..=2),
-        instruments in prop::collection::vec(any::<f64>(), POINTS.len()),
+        instruments in prop::collection::vec(number, POINTS.len()),
         has_chart in any::<bool>(),
     ) -> Case {
         let mut case = Case { as_found, as_left, ..Case::default() };
@@ -113,18 +113,18 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
 
     #[test]
-    fn any_possible_readings_give_finite_numbers(case in any_case(possible_readings().boxed())) {
+    fn any_possible_readings_give_finite_numbers(case in any_case(possible_readings().boxed(), (0.1..100.0_f64).boxed())) {
         let assessment = assess(&case, &LimitBook::default());
         check(&assessment.as_found)?;
         check(&assessment.as_left)?;
         for verdict in &assessment.as_found.verdicts {
-            prop_assert!(verdict.reason.chars().count() < 400, "{verdict:?}");
+            prop_assert!(verdict.reason.chars().count() < 140, "{verdict:?}");
         }
         prop_assert_eq!(&assessment, &assess(&case, &LimitBook::default()), "deterministic");
     }
 
     #[test]
-    fn any_numbers_at_all_give_finite_numbers(case in any_case(wild_readings().boxed())) {
+    fn any_numbers_at_all_give_finite_numbers(case in any_case(wild_readings().boxed(), any::<f64>().boxed())) {
         check(&assess(&case, &LimitBook::default()).as_found)?;
     }
 }
