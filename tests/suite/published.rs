@@ -3,7 +3,7 @@
 use std::path::Path;
 
 /// Rows of a table by column, without comments and heading; a blank cell is nothing.
-pub fn rows(name: &str) -> Vec<Vec<Option<f64>>> {
+pub(crate) fn rows(name: &str) -> Vec<Vec<Option<f64>>> {
     text_rows(name)
         .into_iter()
         .map(|row| row.iter().map(|cell| cell.parse().ok()).collect())
@@ -11,12 +11,12 @@ pub fn rows(name: &str) -> Vec<Vec<Option<f64>>> {
 }
 
 /// The heading of a table.
-pub fn heading(name: &str) -> Vec<String> {
+pub(crate) fn heading(name: &str) -> Vec<String> {
     split(lines(name).first().expect("a heading"))
 }
 
 /// The same rows as they are written.
-pub fn text_rows(name: &str) -> Vec<Vec<String>> {
+pub(crate) fn text_rows(name: &str) -> Vec<Vec<String>> {
     lines(name).iter().skip(1).map(|line| split(line)).collect()
 }
 

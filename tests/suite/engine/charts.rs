@@ -2,7 +2,7 @@
 
 use fairweather::engine::case::SuperheatChart;
 use fairweather::engine::charts::{makers_superheat, published_superheat, target_split};
-use fairweather::units::Fahrenheit;
+use fairweather::units::{Fahrenheit, FahrenheitDifference};
 
 use super::nominal_case::assert_near;
 use crate::published;
@@ -25,7 +25,7 @@ fn the_superheat_chart_gives_every_printed_cell_and_no_blank_one() {
             let target = published_superheat(Fahrenheit(outdoor), Fahrenheit(*wet));
             let is_misprint = (outdoor, *wet) == (80.0, 70.0);
             let expected = if is_misprint { Some(25.0) } else { *cell };
-            assert_eq!(target.map(|it| it.number()), expected, "{outdoor} and {wet}");
+            assert_eq!(target.map(FahrenheitDifference::number), expected, "{outdoor} and {wet}");
         }
     }
 }

@@ -7,7 +7,7 @@ use fairweather::engine::limits::LimitBook;
 use serde_json::{Value, json};
 
 /// The document of the healthy system: two tons, R-410A, expansion valve, furnace with cased coil.
-pub fn document() -> Value {
+pub(super) fn document() -> Value {
     json!({
         "id": "nominal", "mode": "cooling",
         "system": {
@@ -40,12 +40,12 @@ pub fn document() -> Value {
 }
 
 /// The document with one field set, by JSON pointer such as `/as_found/outdoor_db_f`.
-pub fn with(pointer: &str, value: impl Into<Value>) -> Value {
+pub(super) fn with(pointer: &str, value: impl Into<Value>) -> Value {
     changed(document(), pointer, value)
 }
 
 /// Another document with one field set.
-pub fn changed(mut document: Value, pointer: &str, value: impl Into<Value>) -> Value {
+pub(super) fn changed(mut document: Value, pointer: &str, value: impl Into<Value>) -> Value {
     let (parent, name) = pointer.rsplit_once('/').expect("a pointer");
     if document.pointer(parent).is_none() {
         document = changed(document, parent, json!({}));
@@ -56,35 +56,35 @@ pub fn changed(mut document: Value, pointer: &str, value: impl Into<Value>) -> V
 }
 
 /// The document without one field.
-pub fn without(pointer: &str) -> Value {
+pub(super) fn without(pointer: &str) -> Value {
     with(pointer, Value::Null)
 }
 
-pub fn case(document: &Value) -> Case {
+pub(super) fn case(document: &Value) -> Case {
     read_case(document).unwrap_or_else(|it| panic!("{it}"))
 }
 
-pub fn assessed(document: &Value) -> Assessment {
+pub(super) fn assessed(document: &Value) -> Assessment {
     assess(&case(document), &LimitBook::default())
 }
 
 /// The verdict of one measure as found; the test fails where there is none.
-pub fn verdict(document: &Value, measure: &str) -> Verdict {
+pub(super) fn verdict(document: &Value, measure: &str) -> Verdict {
     verdict_in(&assessed(document).as_found, measure)
         .unwrap_or_else(|| panic!("no verdict on {measure}"))
 }
 
-pub fn verdict_in(stage: &StageAssessment, measure: &str) -> Option<Verdict> {
+pub(super) fn verdict_in(stage: &StageAssessment, measure: &str) -> Option<Verdict> {
     stage.verdicts.iter().find(|it| it.measure == measure).cloned()
 }
 
 /// The value of one measure as found.
-pub fn value(document: &Value, measure: &str) -> Option<f64> {
+pub(super) fn value(document: &Value, measure: &str) -> Option<f64> {
     let stage = assessed(document).as_found;
     stage.measures.iter().find(|it| it.measure == measure).map(|it| it.value)
 }
 
 #[track_caller]
-pub fn assert_near(value: f64, expected: f64, tolerance: f64) {
+pub(super) fn assert_near(value: f64, expected: f64, tolerance: f64) {
     assert!((value - expected).abs() <= tolerance, "{value} is not {expected} ± {tolerance}");
 }

@@ -57,7 +57,7 @@ prop_compose! {
         system.volts_outdoor_rated = volts;
         system.volts_indoor_rated = volts;
         system.phases = phases;
-        system.refrigerant = refrigerant.to_owned();
+        refrigerant.clone_into(&mut system.refrigerant);
         system.target_subcooling_f = facts[0];
         system.target_approach_f = facts[1];
         system.max_external_static_inwc = facts[2];
