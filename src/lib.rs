@@ -8,6 +8,8 @@ pub mod engine;
 
 pub mod domain;
 
+pub mod formats;
+
 pub mod chance;
 pub mod clock;
 pub mod config;

@@ -10,33 +10,26 @@ const OUTDOOR_F: [f64; 13] =
 const WET_BULB_F: [f64; 14] =
     [50.0, 52.0, 54.0, 56.0, 58.0, 60.0, 62.0, 64.0, 66.0, 68.0, 70.0, 72.0, 74.0, 76.0];
 
-/// A blank cell: charge nothing, liquid may reach the compressor.
-const B: Option<f64> = None;
-
-/// Shorthand of the chart below, so that it reads as a chart.
-const fn f(superheat: f64) -> Option<f64> {
-    Some(superheat)
-}
-
 /// Target superheat at the suction port of a split system with a fixed orifice, degF.
 ///
 /// Source: a maker's charging table (document 38VTA040, table 4), read from a stored copy. Its cell
 /// at 80 degF and 70 degF wet bulb prints 26; the Celsius twin of the table gives 25, taken here.
+/// Zero stands for a blank cell: charge nothing, liquid may reach the compressor.
 #[rustfmt::skip]
-const SUPERHEAT_F: [[Option<f64>; 14]; 13] = [
-    [f(9.), f(12.), f(14.), f(17.), f(20.), f(23.), f(26.), f(29.), f(32.), f(35.), f(37.), f(40.), f(42.), f(45.)],
-    [f(7.), f(10.), f(12.), f(15.), f(18.), f(21.), f(24.), f(27.), f(30.), f(33.), f(35.), f(38.), f(40.), f(43.)],
-    [B,     f(6.),  f(10.), f(13.), f(16.), f(19.), f(21.), f(24.), f(27.), f(30.), f(33.), f(36.), f(38.), f(41.)],
-    [B,     B,      f(7.),  f(10.), f(13.), f(16.), f(19.), f(21.), f(24.), f(27.), f(30.), f(33.), f(36.), f(39.)],
-    [B,     B,      B,      f(6.),  f(9.),  f(12.), f(15.), f(18.), f(21.), f(24.), f(28.), f(31.), f(34.), f(37.)],
-    [B,     B,      B,      B,      f(5.),  f(8.),  f(12.), f(15.), f(18.), f(21.), f(25.), f(28.), f(31.), f(35.)],
-    [B,     B,      B,      B,      B,      B,      f(8.),  f(11.), f(15.), f(19.), f(22.), f(26.), f(30.), f(33.)],
-    [B,     B,      B,      B,      B,      B,      f(5.),  f(9.),  f(13.), f(16.), f(20.), f(24.), f(27.), f(31.)],
-    [B,     B,      B,      B,      B,      B,      B,      f(6.),  f(10.), f(14.), f(18.), f(22.), f(25.), f(29.)],
-    [B,     B,      B,      B,      B,      B,      B,      B,      f(8.),  f(12.), f(15.), f(20.), f(23.), f(27.)],
-    [B,     B,      B,      B,      B,      B,      B,      B,      f(5.),  f(9.),  f(13.), f(17.), f(22.), f(26.)],
-    [B,     B,      B,      B,      B,      B,      B,      B,      B,      f(6.),  f(11.), f(15.), f(20.), f(25.)],
-    [B,     B,      B,      B,      B,      B,      B,      B,      B,      B,      f(8.),  f(14.), f(18.), f(23.)],
+const SUPERHEAT_F: [[u8; 14]; 13] = [
+    [ 9, 12, 14, 17, 20, 23, 26, 29, 32, 35, 37, 40, 42, 45],
+    [ 7, 10, 12, 15, 18, 21, 24, 27, 30, 33, 35, 38, 40, 43],
+    [ 0,  6, 10, 13, 16, 19, 21, 24, 27, 30, 33, 36, 38, 41],
+    [ 0,  0,  7, 10, 13, 16, 19, 21, 24, 27, 30, 33, 36, 39],
+    [ 0,  0,  0,  6,  9, 12, 15, 18, 21, 24, 28, 31, 34, 37],
+    [ 0,  0,  0,  0,  5,  8, 12, 15, 18, 21, 25, 28, 31, 35],
+    [ 0,  0,  0,  0,  0,  0,  8, 11, 15, 19, 22, 26, 30, 33],
+    [ 0,  0,  0,  0,  0,  0,  5,  9, 13, 16, 20, 24, 27, 31],
+    [ 0,  0,  0,  0,  0,  0,  0,  6, 10, 14, 18, 22, 25, 29],
+    [ 0,  0,  0,  0,  0,  0,  0,  0,  8, 12, 15, 20, 23, 27],
+    [ 0,  0,  0,  0,  0,  0,  0,  0,  5,  9, 13, 17, 22, 26],
+    [ 0,  0,  0,  0,  0,  0,  0,  0,  0,  6, 11, 15, 20, 25],
+    [ 0,  0,  0,  0,  0,  0,  0,  0,  0,  0,  8, 14, 18, 23],
 ];
 
 /// Target superheat from the published chart.
@@ -52,7 +45,10 @@ pub fn published_superheat(
     outdoor: Fahrenheit,
     wet_bulb: Fahrenheit,
 ) -> Option<FahrenheitDifference> {
-    let cell = |row: usize, column: usize| *SUPERHEAT_F.get(row)?.get(column)?;
+    let cell = |row: usize, column: usize| {
+        let printed = *SUPERHEAT_F.get(row)?.get(column)?;
+        (printed > 0).then(|| f64::from(printed))
+    };
     between(&OUTDOOR_F, &WET_BULB_F, (outdoor, wet_bulb), &cell)
 }
 

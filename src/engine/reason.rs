@@ -54,16 +54,15 @@ impl Writing {
         if self.unit.is_empty() { number.to_owned() } else { format!("{number} {}", self.unit) }
     }
 
-    /// Spends decimals until the value no longer looks like the limit that it crosses.
-    fn told_apart(mut self, value: f64, limit: Option<f64>) -> Self {
+    /// Spends decimals until the value no longer looks like the limit that it is held against;
+    /// none where even those don't help, for then the two are as good as equal.
+    fn told_apart(self, value: f64, limit: Option<f64>) -> Self {
         let Some(limit) = limit else { return self };
-        for _ in 0..MORE_DECIMALS_MAX {
-            if self.number(value) != self.number(limit) {
-                break;
-            }
-            self.decimals += 1;
-        }
-        self
+        let enough = (self.decimals..=self.decimals + MORE_DECIMALS_MAX).find(|decimals| {
+            let writing = Self { decimals: *decimals, ..self };
+            writing.number(value) != writing.number(limit)
+        });
+        Self { decimals: enough.unwrap_or(self.decimals), ..self }
     }
 }
 
@@ -76,10 +75,7 @@ pub(super) fn sentence(told: &Told) -> String {
         Some(Side::High) => told.high,
         None => None,
     };
-    let mut writing = Writing::of(told, info);
-    if told.outcome == Outcome::Outside {
-        writing = writing.told_apart(told.value, near);
-    }
+    let writing = Writing::of(told, info).told_apart(told.value, near);
     let value = writing.with_unit(&writing.number(told.value));
     let target =
         told.target.map_or_else(String::new, |it| format!(" (target {})", writing.number(it)));
@@ -112,8 +108,8 @@ fn band(writing: &Writing, told: &Told) -> String {
 pub(super) fn missing_sentence(missing: &[String]) -> String {
     match missing {
         [] => "Not taken.".to_owned(),
-        [one] => format!("Not taken: {one} is missing."),
-        [one, two] => format!("Not taken: {one} and {two} are missing."),
-        [one, more @ ..] => format!("Not taken: {one} and {} more are missing.", more.len()),
+        [one] => format!("Not taken, missing: {one}."),
+        [one, two] => format!("Not taken, missing: {one}, {two}."),
+        [one, more @ ..] => format!("Not taken, missing: {one}, and {} more.", more.len()),
     }
 }

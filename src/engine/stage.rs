@@ -156,24 +156,20 @@ impl View<'_> {
     pub(super) fn humidity_ratio(&self, stream: &AirStream) -> Option<HumidityRatio> {
         let dry = self.temperature(stream.dry_bulb)?;
         let barometric = self.barometric()?;
-        match self.temperature(stream.wet_bulb) {
-            Some(wet) => air::humidity_ratio(dry, wet, barometric),
-            None => {
-                let relative = RelativeHumidity(self.reading(stream.relative)?);
-                air::humidity_ratio_of_relative(dry, relative, barometric)
-            }
+        if let Some(wet) = self.temperature(stream.wet_bulb) {
+            return air::humidity_ratio(dry, wet, barometric);
         }
+        let relative = RelativeHumidity(self.reading(stream.relative)?);
+        air::humidity_ratio_of_relative(dry, relative, barometric)
     }
 
     /// Wet bulb of one air stream: as read, or worked out from the humidity.
     pub(super) fn wet_bulb(&self, stream: &AirStream) -> Option<Fahrenheit> {
-        match self.temperature(stream.wet_bulb) {
-            Some(wet) => Some(wet),
-            None => {
-                let ratio = self.humidity_ratio(stream)?;
-                air::wet_bulb(self.temperature(stream.dry_bulb)?, ratio, self.barometric()?)
-            }
+        if let Some(wet) = self.temperature(stream.wet_bulb) {
+            return Some(wet);
         }
+        let ratio = self.humidity_ratio(stream)?;
+        air::wet_bulb(self.temperature(stream.dry_bulb)?, ratio, self.barometric()?)
     }
 }
 

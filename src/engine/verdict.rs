@@ -17,7 +17,6 @@ struct Judged {
     target: Option<f64>,
     low: Option<f64>,
     high: Option<f64>,
-    source: String,
     shown: Option<Shown>,
 }
 
@@ -41,7 +40,7 @@ pub(super) fn judge(stage: &Stage, rule: &Rule) -> Option<Verdict> {
     if let Some(reason) = validity::worthless_reading(stage, &needs) {
         return Some(closed(verdict, Outcome::NotValid, reason));
     }
-    let judged = match held_against(stage, definition, limits) {
+    let judged = match held_against(stage, definition, &limits).and_then(finite) {
         Ok(judged) => judged,
         Err(why) => {
             let label = super::measures::measure(rule.measure).map_or(rule.measure, |it| it.label);
@@ -102,7 +101,7 @@ fn needs_of(
         Limits::Unknown(_) | Limits::Fixed(_) => {}
     }
     if procedure.needs_warmth() && !stage.has("outdoor_db_f") && needs.missing.is_empty() {
-        needs = needs.fact(false, "outdoor air temperature, which says whether it is valid,");
+        needs = needs.fact(false, "outdoor air dry bulb, which says whether it is valid");
     }
     needs
 }
@@ -110,16 +109,17 @@ fn needs_of(
 fn held_against(
     stage: &Stage,
     definition: &Definition,
-    limits: Limits,
+    limits: &Limits,
 ) -> Result<Judged, &'static str> {
     let needs = (definition.needs)(stage);
     let value =
         propagate(stage, &needs.inputs, &definition.formula).ok_or(definition.unanswered)?;
     match limits {
-        Limits::Fixed(Band { target, low, high, source, shown }) => {
-            Ok(Judged { value, u_margin: value.u, target, low, high, source, shown })
+        Limits::Fixed(band) => {
+            let Band { target, low, high, shown, .. } = *band;
+            Ok(Judged { value, u_margin: value.u, target, low, high, shown })
         }
-        Limits::Around { target, tolerance, source } => {
+        Limits::Around { target, tolerance, .. } => {
             let inputs = needs.and((target.needs)(stage)).inputs;
             let centre = (target.formula)(&View { stage, moved: None })
                 .filter(|it| it.is_finite())
@@ -133,12 +133,18 @@ fn held_against(
                 target: Some(centre),
                 low: Some(centre - tolerance),
                 high: Some(centre + tolerance),
-                source,
                 shown: None,
             })
         }
         Limits::Unknown(_) => Err("its limit is not known"),
     }
+}
+
+/// A fact that a program handed over unread may be no number at all.
+fn finite(judged: Judged) -> Result<Judged, &'static str> {
+    let numbers = [judged.target, judged.low, judged.high];
+    let is_finite = numbers.iter().flatten().all(|it| it.is_finite());
+    if is_finite { Ok(judged) } else { Err("a fact of the nameplate is no possible number") }
 }
 
 fn fill(verdict: &mut Verdict, judged: &Judged) {

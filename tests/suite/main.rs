@@ -1,3 +1,12 @@
 //! The one test binary: a tree that mirrors `src`.
+#![expect(
+    clippy::expect_used,
+    clippy::panic,
+    clippy::unwrap_used,
+    reason = "a test that can't go on stops, in its builders too"
+)]
 
+mod commands;
 mod engine;
+mod formats;
+mod published;

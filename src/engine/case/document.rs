@@ -19,7 +19,7 @@ pub struct CaseError {
     /// Path of the field, such as `as_found.return_wb_f`.
     pub field: String,
     /// What stood there.
-    pub given: Value,
+    pub given: Box<Value>,
     /// What is accepted there.
     pub accepted: String,
     /// One sentence for people.
@@ -43,7 +43,7 @@ fn refusal(field: &str, given: &Value, accepted: &str, what: &str) -> CaseError 
     let place = if field.is_empty() { "the document" } else { field };
     CaseError {
         field: field.to_owned(),
-        given: given.clone(),
+        given: Box::new(given.clone()),
         accepted: accepted.to_owned(),
         message: format!("{place}: {what}; accepted: {accepted}"),
     }

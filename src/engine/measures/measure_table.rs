@@ -284,8 +284,8 @@ pub static MEASURES: &[MeasureInfo] = &[
     },
     MeasureInfo {
         key: "compressor_amps_pct_of_rla",
-        label: "Compressor amps of plate",
-        unit: "%",
+        label: "Compressor amps",
+        unit: "% of plate",
         decimals: 0,
         points: &[
             "compressor_amps",
@@ -297,16 +297,16 @@ pub static MEASURES: &[MeasureInfo] = &[
     },
     MeasureInfo {
         key: "condenser_fan_amps_pct_of_fla",
-        label: "Outdoor fan amps of plate",
-        unit: "%",
+        label: "Outdoor fan amps",
+        unit: "% of plate",
         decimals: 0,
         points: &["condenser_fan_amps"],
         scale: (0.0, 150.0),
     },
     MeasureInfo {
         key: "blower_amps_pct_of_fla",
-        label: "Blower amps of plate",
-        unit: "%",
+        label: "Blower amps",
+        unit: "% of plate",
         decimals: 0,
         points: &["blower_amps"],
         scale: (0.0, 150.0),

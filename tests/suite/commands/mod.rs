@@ -1,0 +1,3 @@
+//! Tests of the program from outside.
+
+mod assess;

@@ -1,0 +1,133 @@
+//! Capacitors, volts and amps against arithmetic done by hand.
+
+use fairweather::engine::assessment::{Outcome, Side};
+use fairweather::engine::case::RatedVolts;
+use fairweather::engine::electrical::volts_range;
+use fairweather::engine::limits::LimitBook;
+
+use super::nominal_case::{
+    assert_near, assessed, changed, document, value, verdict, verdict_in, with, without,
+};
+
+#[test]
+fn a_section_far_below_its_rating_is_outside() {
+    let verdict = verdict(
+        &with("/as_found/capacitor_compressor_uf", 38.3),
+        "capacitor_compressor_deviation_pct",
+    );
+    assert_near(verdict.value.unwrap(), -14.9, 0.02);
+    assert_eq!((verdict.outcome, verdict.side), (Outcome::Outside, Some(Side::Low)));
+    assert_eq!(verdict.reason, "Compressor capacitor 38.3 µF is below 42.8.");
+}
+
+#[test]
+fn a_section_within_the_meters_error_of_its_tolerance_is_too_close_to_call() {
+    let verdict = verdict(&with("/as_found/capacitor_fan_uf", 4.8), "capacitor_fan_deviation_pct");
+    assert_near(verdict.value.unwrap(), -4.0, 1e-9);
+    assert_near(verdict.u.unwrap(), 1.92, 1e-9);
+    assert_eq!((verdict.outcome, verdict.side), (Outcome::TooClose, Some(Side::Low)));
+}
+
+#[test]
+fn a_can_without_printed_tolerance_takes_the_books() {
+    let verdict =
+        verdict(&without("/system/capacitor_tolerance_pct"), "capacitor_fan_deviation_pct");
+    assert_eq!((verdict.low, verdict.high), (Some(-6.0), Some(6.0)));
+}
+
+#[test]
+fn a_constant_torque_blower_has_no_capacitor_to_judge() {
+    let document = with("/system/blower_kind", "constant_torque");
+    let document = changed(document, "/system/capacitor_blower_rated_uf", serde_json::Value::Null);
+    let document = changed(document, "/as_found/capacitor_blower_uf", serde_json::Value::Null);
+    let stage = assessed(&document).as_found;
+    assert_eq!(verdict_in(&stage, "capacitor_blower_deviation_pct"), None);
+}
+
+#[test]
+fn the_capacitor_under_load_follows_from_amps_and_volts() {
+    let document = with("/as_found/start_winding_amps", 6.1);
+    let document = changed(document, "/as_found/capacitor_running_volts", 360.0);
+    // 2652.58 * 6.1 / 360
+    assert_near(value(&document, "capacitor_running_uf").unwrap(), 44.947, 0.001);
+    assert_eq!(verdict(&document, "capacitor_running_uf").target, Some(45.0));
+}
+
+#[test]
+fn a_dual_rating_runs_from_187_to_253_volts() {
+    let (low, high) = volts_range(RatedVolts::V208Or230, &LimitBook::default());
+    assert_near(low.number(), 187.0, 1e-12);
+    assert_near(high.number(), 253.0, 1e-12);
+    for (volts, outcome) in [
+        (185.0, Outcome::Outside),
+        (187.0, Outcome::TooClose),
+        (189.0, Outcome::Within),
+        (251.0, Outcome::Within),
+        (256.0, Outcome::Outside),
+    ] {
+        let document = with("/as_found/volts_outdoor_running", volts);
+        let verdict = verdict(&document, "volts_outdoor_deviation_pct");
+        assert_eq!(verdict.outcome, outcome, "{volts}: {}", verdict.reason);
+    }
+}
+
+#[test]
+fn volts_of_124_on_nominal_120_are_within() {
+    let verdict = verdict(&with("/as_found/volts_indoor", 124.0), "volts_indoor_deviation_pct");
+    assert_near(verdict.value.unwrap(), 100.0 * 4.0 / 120.0, 1e-12);
+    assert_eq!(verdict.outcome, Outcome::Within);
+    assert_eq!(verdict.reason, "Indoor line voltage 124 V is within 108 to 132.");
+}
+
+#[test]
+fn each_single_rating_has_ten_percent_to_either_side() {
+    for (rated, reference) in [
+        (RatedVolts::V115, 115.0),
+        (RatedVolts::V208, 208.0),
+        (RatedVolts::V240, 240.0),
+        (RatedVolts::V460, 460.0),
+    ] {
+        let (low, high) = volts_range(rated, &LimitBook::default());
+        assert_near(low.number(), 0.9 * reference, 1e-9);
+        assert_near(high.number(), 1.1 * reference, 1e-9);
+    }
+}
+
+#[test]
+fn volts_at_rest_serve_where_running_volts_were_not_read() {
+    let document = without("/as_found/volts_outdoor_running");
+    let deviation = value(&document, "volts_outdoor_deviation_pct").unwrap();
+    assert_near(deviation, 100.0 * 13.0 / 230.0, 1e-12);
+}
+
+#[test]
+fn amps_are_a_ceiling_without_a_floor() {
+    let idle = verdict(&with("/as_found/compressor_amps", 1.0), "compressor_amps_pct_of_rla");
+    assert_eq!((idle.outcome, idle.low), (Outcome::Within, None));
+    let over = verdict(&with("/as_found/compressor_amps", 12.5), "compressor_amps_pct_of_rla");
+    assert_eq!((over.outcome, over.side), (Outcome::Outside, Some(Side::High)));
+}
+
+#[test]
+fn three_phases_are_judged_by_their_highest_leg_and_their_unbalance() {
+    let mut document = with("/system/phases", 3);
+    for (key, read) in [
+        ("compressor_amps_l1", 8.0),
+        ("compressor_amps_l2", 8.4),
+        ("compressor_amps_l3", 8.1),
+        ("volts_l1_l2", 203.0),
+        ("volts_l2_l3", 210.0),
+        ("volts_l3_l1", 212.0),
+    ] {
+        document = changed(document, &format!("/as_found/{key}"), read);
+    }
+    assert_near(value(&document, "compressor_amps_pct_of_rla").unwrap(), 840.0 / 10.9, 1e-9);
+    // A published monitor's manual rounds this example to 2.5 %.
+    assert_near(value(&document, "phase_unbalance_pct").unwrap(), 2.56, 0.005);
+}
+
+#[test]
+fn one_phase_has_no_unbalance_to_judge() {
+    let stage = assessed(&document()).as_found;
+    assert_eq!(verdict_in(&stage, "phase_unbalance_pct"), None);
+}

@@ -1,0 +1,53 @@
+//! The limit book: complete, sourced, changed under a new version.
+
+use fairweather::engine::assess;
+use fairweather::engine::assessment::Outcome;
+use fairweather::engine::limits::{LIMITS, LimitBook, LimitName, Provenance};
+
+use super::nominal_case::{assert_near, case, document, verdict_in};
+
+#[test]
+fn every_limit_has_a_default_in_range_and_a_source() {
+    for limit in LIMITS {
+        assert!((limit.low..=limit.high).contains(&limit.default), "{limit:?}");
+        assert!(!limit.source.is_empty(), "{limit:?}");
+        assert_eq!(limit.name.definition(), limit);
+        let says_memory = limit.source.contains("from memory");
+        assert_eq!(says_memory, limit.provenance == Provenance::FromMemory, "{limit:?}");
+        let says_none = limit.source.contains("no source");
+        assert_eq!(says_none, limit.provenance == Provenance::CommonPractice, "{limit:?}");
+    }
+}
+
+#[test]
+fn a_book_comes_back_as_it_was_stored() {
+    let book = LimitBook::default();
+    let stored = serde_json::to_string(&book).unwrap();
+    assert_eq!(serde_json::from_str::<LimitBook>(&stored).unwrap(), book);
+}
+
+#[test]
+fn a_stored_book_that_lacks_an_entry_is_refused() {
+    let mut stored = serde_json::to_value(LimitBook::default()).unwrap();
+    stored["limits"].as_object_mut().unwrap().remove("filter_drop_high").unwrap();
+    let refusal = serde_json::from_value::<LimitBook>(stored).unwrap_err().to_string();
+    assert!(refusal.contains("filter"), "{refusal}");
+}
+
+#[test]
+fn a_changed_limit_judges_otherwise_and_names_the_company() {
+    let book = LimitBook::default().changed(LimitName::SubcoolingTolerance, 1.0, "two").unwrap();
+    let assessment = assess(&case(&document()), &book);
+    assert_eq!(assessment.rules, "two");
+    let verdict = verdict_in(&assessment.as_found, "subcooling_f").unwrap();
+    assert_near(verdict.high.unwrap() - verdict.low.unwrap(), 2.0, 1e-12);
+    assert_eq!(verdict.outcome, Outcome::TooClose);
+    assert!(verdict.source.contains("company's own limit"));
+}
+
+#[test]
+fn a_limit_beyond_reason_is_refused() {
+    for value in [-1.0, 400.0, f64::NAN] {
+        assert!(LimitBook::default().changed(LimitName::OutdoorLowest, value, "two").is_err());
+    }
+}

@@ -1,0 +1,130 @@
+//! Anything in, finite numbers and five outcomes out.
+
+use std::collections::BTreeMap;
+
+use fairweather::engine::assess;
+use fairweather::engine::assessment::{Outcome, StageAssessment};
+use fairweather::engine::case::{
+    Cabinet, Case, Circumstance, FilterLocation, Metering, RatedVolts, SuperheatChart, SystemKind,
+};
+use fairweather::engine::limits::LimitBook;
+use fairweather::engine::points::POINTS;
+use fairweather::engine::refrigerant::designations;
+use proptest::prelude::*;
+use proptest::sample::{select, subsequence};
+
+/// A reading anywhere in its point's range, with its edges.
+fn possible_readings() -> impl Strategy<Value = BTreeMap<String, f64>> {
+    let keys = subsequence((0..POINTS.len()).collect::<Vec<_>>(), 0..=POINTS.len());
+    (keys, prop::collection::vec(0.0..=1.0_f64, POINTS.len())).prop_map(|(keys, shares)| {
+        let reading = |index: usize| {
+            let point = &POINTS[index];
+            (point.key.to_owned(), point.low + shares[index] * (point.high - point.low))
+        };
+        keys.into_iter().map(reading).collect()
+    })
+}
+
+/// What no document could hold, but a program might hand over.
+fn wild_readings() -> impl Strategy<Value = BTreeMap<String, f64>> {
+    prop::collection::vec(any::<f64>(), POINTS.len()).prop_map(|values| {
+        POINTS.iter().zip(values).map(|(point, value)| (point.key.to_owned(), value)).collect()
+    })
+}
+
+prop_compose! {
+    fn any_case(as_found: BoxedStrategy<BTreeMap<String, f64>>, number: BoxedStrategy<f64>)(
+        as_found in as_found,
+        as_left in possible_readings(),
+        kind in select(SystemKind::ALL),
+        metering in select(Metering::ALL),
+        cabinet in proptest::option::of(select(Cabinet::ALL)),
+        filter_location in proptest::option::of(select(FilterLocation::ALL)),
+        volts in proptest::option::of(select(RatedVolts::ALL)),
+        phases in select(vec![None, Some(1), Some(3)]),
+        refrigerant in select(designations().chain(["R-0"]).collect::<Vec<_>>()),
+        facts in prop::collection::vec(proptest::option::of(number.clone()), 8),
+        circumstances in subsequence(Circumstance::ALL, 0..=2),
+        instruments in prop::collection::vec(number, POINTS.len()),
+        has_chart in any::<bool>(),
+    ) -> Case {
+        let mut case = Case { as_found, as_left, ..Case::default() };
+        let system = &mut case.system;
+        system.kind = kind;
+        system.metering = metering;
+        system.cabinet = cabinet;
+        system.filter_location = filter_location;
+        system.volts_outdoor_rated = volts;
+        system.volts_indoor_rated = volts;
+        system.phases = phases;
+        refrigerant.clone_into(&mut system.refrigerant);
+        system.target_subcooling_f = facts[0];
+        system.target_approach_f = facts[1];
+        system.max_external_static_inwc = facts[2];
+        system.compressor_rla = facts[3];
+        system.capacitor_compressor_rated_uf = facts[4];
+        system.capacitor_fan_rated_uf = facts[5];
+        system.capacitor_tolerance_pct = facts[6];
+        system.superheat_chart = has_chart.then(|| SuperheatChart {
+            outdoor_db_f: vec![f64::NAN],
+            return_wb_f: vec![],
+            superheat_f: vec![vec![]],
+        });
+        case.site.elevation_ft = facts[7];
+        case.circumstances.as_found = circumstances.into_iter().collect();
+        case.instruments =
+            POINTS.iter().zip(instruments).map(|(point, u)| (point.key.to_owned(), u)).collect();
+        case
+    }
+}
+
+fn check(stage: &StageAssessment) -> Result<(), TestCaseError> {
+    for measure in &stage.measures {
+        prop_assert!(measure.value.is_finite() && measure.u.is_finite(), "{measure:?}");
+        prop_assert!(0.0 <= measure.u, "{measure:?}");
+    }
+    for verdict in &stage.verdicts {
+        let numbers = [
+            verdict.value,
+            verdict.u,
+            verdict.target,
+            verdict.u_margin,
+            verdict.low,
+            verdict.high,
+            verdict.p_within,
+        ];
+        prop_assert!(numbers.iter().flatten().all(|it| it.is_finite()), "{verdict:?}");
+        let is_judged =
+            matches!(verdict.outcome, Outcome::Within | Outcome::TooClose | Outcome::Outside);
+        prop_assert_eq!(is_judged, verdict.p_within.is_some(), "{:?}", verdict);
+        prop_assert!(verdict.p_within.is_none_or(|it| (0.0..=1.0).contains(&it)), "{verdict:?}");
+        prop_assert_eq!(
+            verdict.side.is_some(),
+            matches!(verdict.outcome, Outcome::TooClose | Outcome::Outside),
+            "{:?}",
+            verdict
+        );
+        prop_assert!(!verdict.reason.is_empty());
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(300))]
+
+    #[test]
+    fn any_possible_readings_give_finite_numbers(case in any_case(possible_readings().boxed(), (0.1..100.0_f64).boxed())) {
+        let assessment = assess(&case, &LimitBook::default());
+        check(&assessment.as_found)?;
+        check(&assessment.as_left)?;
+        for verdict in &assessment.as_found.verdicts {
+            prop_assert!(verdict.reason.chars().count() < 140, "{verdict:?}");
+        }
+        prop_assert_eq!(&assessment, &assess(&case, &LimitBook::default()), "deterministic");
+    }
+
+    #[test]
+    fn any_numbers_at_all_give_finite_numbers(case in any_case(wild_readings().boxed(), any::<f64>().boxed())) {
+        check(&assess(&case, &LimitBook::default()).as_found)?;
+    }
+}

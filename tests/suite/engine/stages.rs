@@ -1,0 +1,52 @@
+//! As found beside as left.
+
+use fairweather::engine::assessment::{Assessment, Outcome};
+use serde_json::json;
+
+use super::nominal_case::{assert_near, assessed, changed, document, verdict_in, with};
+
+#[test]
+fn without_readings_as_left_that_stage_is_empty() {
+    let assessment = assessed(&document());
+    assert!(assessment.as_left.is_empty());
+    assert_eq!(assessment.change, []);
+    let printed = serde_json::to_value(&assessment).unwrap();
+    assert_eq!(printed["as_left"], json!({}));
+}
+
+#[test]
+fn as_left_uses_as_left_readings_alone() {
+    let stage = assessed(&with("/as_left", json!({"static_after_filter_inwc": -0.12}))).as_left;
+    let verdict = verdict_in(&stage, "filter_drop_inwc").unwrap();
+    assert_eq!(verdict.outcome, Outcome::NotTaken);
+}
+
+#[test]
+fn as_left_also_uses_what_nothing_touched() {
+    let document = with("/as_left", json!({"static_after_filter_inwc": -0.12}));
+    let document = changed(document, "/unchanged", json!(["static_return_inwc"]));
+    let assessment = assessed(&document);
+    let verdict = verdict_in(&assessment.as_left, "filter_drop_inwc").unwrap();
+    assert_near(verdict.value.unwrap(), 0.02, 1e-12);
+    assert_eq!(verdict.outcome, Outcome::Within);
+    let change = assessment.change.iter().find(|it| it.measure == "filter_drop_inwc").unwrap();
+    assert_near(change.as_found, 0.06, 1e-12);
+    assert_near(change.as_left, 0.02, 1e-12);
+    assert_near(change.u, 0.02, 1e-9);
+}
+
+#[test]
+fn an_assessment_comes_back_as_it_was_stored() {
+    for left in [json!({}), json!({"static_after_filter_inwc": -0.12, "return_db_f": 75.5})] {
+        let assessment = assessed(&with("/as_left", left));
+        let stored = serde_json::to_string(&assessment).unwrap();
+        assert_eq!(serde_json::from_str::<Assessment>(&stored).unwrap(), assessment);
+    }
+}
+
+#[test]
+fn no_cause_is_named_and_the_reason_is_said() {
+    let stage = assessed(&document()).as_found;
+    assert!(stage.causes.is_empty() && stage.conditions.is_empty());
+    assert!(stage.abstained.unwrap().contains("names no causes"));
+}

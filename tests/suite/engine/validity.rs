@@ -1,0 +1,124 @@
+//! The conditions of the procedures, each broken alone.
+
+use fairweather::engine::assessment::Outcome;
+use serde_json::{Value, json};
+
+use super::nominal_case::{changed, document, verdict, with, without};
+
+const CHARGE: [&str; 3] = ["superheat_f", "subcooling_f", "temperature_split_f"];
+
+#[track_caller]
+fn assert_not_valid(document: &Value, measure: &str, remedy: &str) {
+    let verdict = verdict(document, measure);
+    assert_eq!(verdict.outcome, Outcome::NotValid, "{measure}: {}", verdict.reason);
+    assert!(verdict.reason.contains(remedy), "{measure}: {}", verdict.reason);
+    assert_eq!(verdict.p_within, None);
+}
+
+#[test]
+fn on_a_cold_day_neither_charge_nor_split_is_judged() {
+    let cold = with("/as_found/outdoor_db_f", 47.0);
+    let cold = changed(cold, "/as_found/supply_db_f", 61.0);
+    for measure in CHARGE {
+        assert_not_valid(&cold, measure, "warmer day");
+    }
+}
+
+#[test]
+fn fifty_five_degrees_are_warm_enough() {
+    let just = with("/as_found/outdoor_db_f", 55.0);
+    assert_eq!(verdict(&just, "subcooling_f").outcome, Outcome::Within);
+}
+
+#[test]
+fn without_an_outdoor_temperature_nobody_knows_whether_the_charge_is_valid() {
+    let verdict = verdict(&without("/as_found/outdoor_db_f"), "subcooling_f");
+    assert_eq!(verdict.outcome, Outcome::NotTaken);
+    assert!(verdict.reason.contains("outdoor air"), "{}", verdict.reason);
+}
+
+#[test]
+fn a_short_run_is_not_valid() {
+    for measure in CHARGE {
+        assert_not_valid(&with("/as_found/settled_min", 6), measure, "wait for 15");
+    }
+}
+
+#[test]
+fn a_run_of_unknown_length_is_judged_and_said_to_be_unknown() {
+    let verdict = verdict(&without("/as_found/settled_min"), "subcooling_f");
+    assert_eq!(verdict.outcome, Outcome::Within);
+    assert!(verdict.reason.ends_with("How long it ran was not noted."));
+}
+
+#[test]
+fn cold_return_air_gives_no_target_superheat_and_no_split() {
+    let cold = with("/as_found/return_db_f", 68.0);
+    assert_not_valid(&cold, "temperature_split_f", "begins at 70");
+    let orifice = changed(cold, "/system/metering", "fixed_orifice");
+    let orifice = changed(orifice, "/as_found/outdoor_db_f", 70.0);
+    assert_not_valid(&orifice, "superheat_f", "begins at 70");
+}
+
+#[test]
+fn an_expansion_valve_is_judged_in_a_cool_house_too() {
+    let cold = with("/as_found/return_db_f", 68.0);
+    assert_eq!(verdict(&cold, "superheat_f").outcome, Outcome::Within);
+}
+
+#[test]
+fn each_circumstance_spoils_what_it_touches() {
+    for (circumstance, measure, remedy) in [
+        ("condenser_coil_wet", "subcooling_f", "dry"),
+        ("indoor_coil_wet_from_washing", "coil_drop_inwc", "dry"),
+        ("panels_off", "external_static_inwc", "put them on"),
+        ("stage_low", "compressor_amps_pct_of_rla", "full stage"),
+        ("charge_just_changed", "superheat_f", "15 minutes"),
+        ("strip_heat_on", "temperature_split_f", "switch it off"),
+        ("defrost", "superheat_f", "cools again"),
+    ] {
+        let spoiled = with("/circumstances", json!({"as_found": [circumstance]}));
+        assert_not_valid(&spoiled, measure, remedy);
+    }
+}
+
+#[test]
+fn no_circumstance_spoils_what_it_does_not_touch() {
+    let wet = with("/circumstances", json!({"as_found": ["condenser_coil_wet"]}));
+    for measure in ["external_static_inwc", "capacitor_fan_deviation_pct", "volts_control"] {
+        assert_eq!(verdict(&wet, measure).outcome, Outcome::Within, "{measure}");
+    }
+}
+
+#[test]
+fn a_system_known_to_run_in_low_stage_is_not_valid() {
+    assert_not_valid(&with("/system/running_stage", "low"), "subcooling_f", "full stage");
+}
+
+#[test]
+fn readings_taken_far_apart_do_not_belong_together() {
+    let apart = json!({"as_found": {"suction_pressure_psig": 12.0, "suction_line_f": 41.0}});
+    let document = with("/taken_min", apart);
+    assert_not_valid(&document, "superheat_f", "29 minutes apart");
+    assert_eq!(verdict(&document, "subcooling_f").outcome, Outcome::Within);
+}
+
+#[test]
+fn readings_fifteen_minutes_apart_still_belong_together() {
+    let apart = json!({"as_found": {"suction_pressure_psig": 12.0, "suction_line_f": 27.0}});
+    assert_eq!(verdict(&with("/taken_min", apart), "superheat_f").outcome, Outcome::Within);
+}
+
+#[test]
+fn a_reading_behind_a_known_defect_waits_for_the_repair() {
+    let waits = with("/read_after_repair", json!({"as_found": ["static_after_coil_inwc"]}));
+    assert_not_valid(&waits, "coil_drop_inwc", "after the repair");
+    assert_eq!(verdict(&waits, "external_static_inwc").outcome, Outcome::Within);
+}
+
+#[test]
+fn circumstances_of_the_other_stage_do_not_count() {
+    let later = with("/circumstances", json!({"as_left": ["condenser_coil_wet"]}));
+    assert_eq!(verdict(&later, "subcooling_f").outcome, Outcome::Within);
+    assert_eq!(verdict(&document(), "subcooling_f").outcome, Outcome::Within);
+}

@@ -1,0 +1,3 @@
+//! Tests of the documents that come in and go out.
+
+mod assess_file;
