@@ -65,7 +65,14 @@ pub fn document(
     whole.insert("taken_min".into(), Value::Object(minutes));
     whole.insert("read_after_repair".into(), Value::Object(after_repair));
     whole.insert("circumstances".into(), Value::Object(circumstances));
-    whole.insert("unchanged".into(), named(ticks, Stage::AsLeft, "unchanged."));
+    // A point that was read again, or was never read, can't be said to be unchanged.
+    let (found, left) = (latest(readings, Stage::AsFound), latest(readings, Stage::AsLeft));
+    let carried = |field: &str| {
+        let point = field.strip_prefix("unchanged.")?;
+        (found.contains_key(point) && !left.contains_key(point)).then(|| json!(point))
+    };
+    let unchanged: Value = ticks.iter().filter_map(|tick| carried(tick.field)).collect();
+    whole.insert("unchanged".into(), unchanged);
     Value::Object(whole)
 }
 
