@@ -64,6 +64,12 @@ impl<'a> Stage<'a> {
         Self { case, book, moment, readings, impossible: BTreeMap::new() }
     }
 
+    /// When a reading was taken: one that was carried over keeps the moment it came from.
+    pub(super) fn taken_at(&self, key: &str) -> Moment {
+        let is_carried = self.moment == Moment::AsLeft && !self.case.as_left.contains_key(key);
+        if is_carried { Moment::AsFound } else { self.moment }
+    }
+
     pub(super) fn facts(&self) -> &SystemFacts {
         &self.case.system
     }

@@ -56,8 +56,9 @@ pub(super) fn too_cold(stage: &Stage, procedure: Procedure) -> Option<String> {
     let outdoor = stage.reading("outdoor_db_f")?;
     (procedure.needs_warmth() && outdoor < lowest).then(|| {
         format!(
-            "It is {outdoor:.0} °F outdoors: not judged below {lowest:.0} °F; read it again on a \
-             warmer day."
+            "It is {} °F outdoors: not judged below {} °F; read it again on a warmer day.",
+            plain(outdoor),
+            plain(lowest)
         )
     })
 }
@@ -69,8 +70,11 @@ pub(super) fn worthless_reading(stage: &Stage, needs: &Needs) -> Option<String> 
             return Some(reason.clone());
         }
     }
-    let waiting = of_moment(&stage.case.read_after_repair, stage.moment);
-    let key = needs.points().find(|it| waiting.contains(*it))?;
+    let key = needs.points().find(|it| {
+        // A reading that was carried over is no better than when it was taken.
+        let waiting = of_moment(&stage.case.read_after_repair, stage.taken_at(it));
+        waiting.contains(*it)
+    })?;
     let label = points::point(key).map_or(key, |it| it.label);
     Some(format!("{label} waits for a repair; read it again after the repair."))
 }
@@ -81,7 +85,7 @@ pub(super) fn unmet_condition(
     procedure: Procedure,
     needs: &Needs,
 ) -> Option<String> {
-    spoiling_circumstance(stage, procedure)
+    spoiling_circumstance(stage, procedure, needs)
         .or_else(|| not_settled(stage, procedure))
         .or_else(|| wrong_port(stage, needs))
         .or_else(|| return_air_off(stage, procedure))
@@ -95,8 +99,11 @@ fn of_moment<T: Default>(both: &ByStage<T>, moment: Moment) -> &T {
     }
 }
 
-fn spoiling_circumstance(stage: &Stage, procedure: Procedure) -> Option<String> {
+fn spoiling_circumstance(stage: &Stage, procedure: Procedure, needs: &Needs) -> Option<String> {
     let mut circumstances = of_moment(&stage.case.circumstances, stage.moment).clone();
+    for key in needs.points() {
+        circumstances.extend(of_moment(&stage.case.circumstances, stage.taken_at(key)));
+    }
     if stage.facts().running_stage == Some(RunningStage::Low) {
         circumstances.insert(Circumstance::StageLow);
     }
@@ -128,7 +135,9 @@ fn not_settled(stage: &Stage, procedure: Procedure) -> Option<String> {
     let settled = stage.reading("settled_min")?;
     (procedure.needs_warmth() && settled < shortest).then(|| {
         format!(
-            "It ran steadily for {settled:.0} minutes only; wait for {shortest:.0} and read again."
+            "It ran steadily for {} minutes only; wait for {} and read again.",
+            plain(settled),
+            plain(shortest)
         )
     })
 }
@@ -157,14 +166,16 @@ fn return_air_off(stage: &Stage, procedure: Procedure) -> Option<String> {
     let return_air = stage.reading("return_db_f")?;
     if return_air < low {
         return Some(format!(
-            "Return air is {return_air:.1} °F, the method begins at {low:.0} °F; warm the house \
-             and read again."
+            "Return air is {} °F, the method begins at {} °F; warm the house and read again.",
+            plain(return_air),
+            plain(low)
         ));
     }
     (high < return_air).then(|| {
         format!(
-            "Return air is {return_air:.1} °F, the table ends at {high:.0} °F; cool the house and \
-             read again."
+            "Return air is {} °F, the table ends at {} °F; cool the house and read again.",
+            plain(return_air),
+            plain(high)
         )
     })
 }
@@ -181,9 +192,16 @@ fn read_apart(stage: &Stage, needs: &Needs) -> Option<String> {
     (longest < apart).then(|| {
         let label = points::point(last.1).map_or(last.1, |it| it.label);
         format!(
-            "Readings are {apart:.0} minutes apart, {longest:.0} at most; read again together \
-             with {}.",
+            "Readings are {} minutes apart, {} at most; read again together with {}.",
+            plain(apart),
+            plain(longest),
             in_mid_sentence(label)
         )
     })
+}
+
+/// A number with a tenth only where it has one, so that 54.7 is never told as 55.
+fn plain(value: f64) -> String {
+    let tenths = format!("{value:.1}");
+    tenths.strip_suffix(".0").map_or_else(|| tenths.clone(), str::to_owned)
 }

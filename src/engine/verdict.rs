@@ -9,6 +9,10 @@ use super::stage::{Needs, Stage, View};
 use super::uncertainty::{Definition, Estimate, propagate};
 use super::validity::{self, Procedure};
 
+/// What to do at once. The level is where published action lists send people out, 70 to 100 ppm.
+const CARBON_MONOXIDE_CAUTION: &str =
+    " Air the room, find the source; from 70 ppm get everyone out.";
+
 /// A value with everything that it is held against.
 struct Judged {
     value: Estimate,
@@ -204,6 +208,9 @@ fn decided(stage: &Stage, mut verdict: Verdict, judged: &Judged, procedure: Proc
         shown: judged.shown,
         is_too_coarse,
     });
+    if verdict.measure == "ambient_co_ppm" && verdict.outcome != Outcome::Within {
+        verdict.reason.push_str(CARBON_MONOXIDE_CAUTION);
+    }
     if procedure.needs_warmth() && !stage.has("settled_min") {
         verdict.reason.push_str(" How long it ran was not noted.");
     }

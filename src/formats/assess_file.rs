@@ -124,13 +124,42 @@ fn beyond_range(text: &str, error: &serde_json::Error) -> Answer {
         })
         .collect::<Vec<_>>()
         .join("\n");
-    // The name that stands before the number: the last text in quotation marks.
-    let field = before.rsplit('"').nth(1).unwrap_or("").to_owned();
+    let field = path_at_end(&before);
     let given = before.rsplit([':', ',', '[']).next().unwrap_or("").trim().to_owned();
     let accepted = "a finite number".to_owned();
     let message = format!("{field}: {given} is not finite; accepted: {accepted}");
     let error = CaseError { field, given: Box::new(Value::String(given)), accepted, message };
     Answer::Refused { id: Value::Null, error: Box::new(error) }
+}
+
+/// The path of the value that a piece of JSON breaks off in, such as `as_found.return_wb_f`.
+fn path_at_end(text: &str) -> String {
+    let mut names: Vec<String> = Vec::new();
+    let mut word = String::new();
+    let mut is_inside = false;
+    let mut is_escaped = false;
+    for letter in text.chars() {
+        match letter {
+            '"' if !is_escaped => {
+                if !is_inside {
+                    word.clear();
+                }
+                is_inside = !is_inside;
+            }
+            _ if is_inside => word.push(letter),
+            '{' | '[' => names.push(String::new()),
+            '}' | ']' => drop(names.pop()),
+            ':' => {
+                if let Some(name) = names.last_mut() {
+                    name.clone_from(&word);
+                }
+            }
+            _ => {}
+        }
+        is_escaped = letter == '\\' && !is_escaped;
+    }
+    names.retain(|it| !it.is_empty());
+    names.join(".")
 }
 
 impl Answers {

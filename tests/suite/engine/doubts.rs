@@ -21,6 +21,7 @@ fn a_wet_bulb_above_the_dry_bulb_is_impossible_and_never_judged() {
     assert_eq!(found.len(), 1);
     assert_eq!(found[0].kind, DoubtKind::Impossible);
     assert_eq!(found[0].points, ["return_wb_f", "return_db_f"]);
+    assert!(found[0].reason.contains("lies above the dry bulb"), "{}", found[0].reason);
     let split = verdict(&document, "temperature_split_f");
     assert_eq!((split.outcome, split.value), (Outcome::NotValid, None));
     assert_eq!(value(&document, "temperature_split_f"), None);

@@ -50,3 +50,17 @@ fn no_cause_is_named_and_the_reason_is_said() {
     assert!(stage.causes.is_empty() && stage.conditions.is_empty());
     assert!(stage.abstained.unwrap().contains("names no causes"));
 }
+
+#[test]
+fn a_reading_carried_over_is_no_better_than_when_it_was_taken() {
+    let document = with("/as_left", json!({"static_after_filter_inwc": -0.12}));
+    let document = changed(document, "/unchanged", json!(["static_return_inwc"]));
+    for (pointer, what) in [
+        ("/read_after_repair", json!({"as_found": ["static_return_inwc"]})),
+        ("/circumstances", json!({"as_found": ["panels_off"]})),
+    ] {
+        let stage = assessed(&changed(document.clone(), pointer, what)).as_left;
+        let verdict = verdict_in(&stage, "filter_drop_inwc").unwrap();
+        assert_eq!(verdict.outcome, Outcome::NotValid, "{pointer}");
+    }
+}

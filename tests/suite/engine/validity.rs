@@ -122,3 +122,8 @@ fn circumstances_of_the_other_stage_do_not_count() {
     assert_eq!(verdict(&later, "subcooling_f").outcome, Outcome::Within);
     assert_eq!(verdict(&document(), "subcooling_f").outcome, Outcome::Within);
 }
+
+#[test]
+fn a_day_just_too_cold_is_not_told_as_warm_enough() {
+    assert_not_valid(&with("/as_found/outdoor_db_f", 54.7), "subcooling_f", "54.7 °F outdoors");
+}

@@ -63,6 +63,13 @@ fn every_verdict_has_a_source_and_a_short_sentence() {
     }
 }
 
+#[test]
+fn carbon_monoxide_above_its_limit_says_what_to_do_at_once() {
+    let verdict = verdict(&with("/as_found/ambient_co_ppm", 40.0), "ambient_co_ppm");
+    assert_eq!(verdict.outcome, Outcome::Outside);
+    assert!(verdict.reason.contains("get everyone out"), "{}", verdict.reason);
+}
+
 proptest! {
     #[test]
     fn the_probability_falls_as_a_value_leaves_its_band(

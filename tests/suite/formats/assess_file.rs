@@ -43,7 +43,7 @@ fn a_number_beyond_all_range_is_refused_in_its_place() {
     let good = format!(r#"{{"id": "good", {FACTS}}}"#);
     let bad = format!("{{{FACTS},\n \"as_found\": {{\"return_wb_f\": 1e999}}}}");
     let answers = printed(&format!("[{bad}, {good}]"));
-    assert_eq!(answers[0]["error"]["field"], "return_wb_f");
+    assert_eq!(answers[0]["error"]["field"], "as_found.return_wb_f");
     assert_eq!(answers[0]["error"]["given"], "1e999");
     assert_eq!(answers[1]["id"], "good");
 }
