@@ -6,7 +6,13 @@
     reason = "a test that can't go on stops, in its builders too"
 )]
 
+mod app;
+mod builders;
+
+mod actions;
 mod commands;
 mod engine;
 mod formats;
+mod pages;
 mod published;
+mod store;

@@ -1,0 +1,3 @@
+//! Tests of the store.
+
+mod open;
