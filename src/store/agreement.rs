@@ -8,6 +8,9 @@ use super::{StoreError, Tx};
 use crate::domain::agreement::{Season, Term};
 use crate::domain::visit::{VisitKind, VisitState};
 
+/// Agreements that are read at once: some decades of a small company's.
+pub const AGREEMENTS_MAX: i64 = 5_000;
+
 /// The newest version of a plan.
 #[derive(Clone, Debug, PartialEq, sqlx::FromRow)]
 pub struct Plan {
@@ -126,6 +129,19 @@ pub struct Covered {
     pub seasons: Json<Vec<Season>>,
 }
 
+/// A system that an agreement covers.
+#[derive(Clone, Debug, PartialEq, Eq, sqlx::FromRow)]
+pub struct CoveredSystem {
+    /// Its id.
+    pub id: Uuid,
+    /// Its name.
+    pub name: String,
+    /// The street.
+    pub street: String,
+    /// The town.
+    pub town: String,
+}
+
 /// A visit that stands for a promise.
 #[derive(Clone, Debug, PartialEq, Eq, sqlx::FromRow)]
 pub struct Kept {
@@ -211,7 +227,7 @@ impl Tx {
         Ok(())
     }
 
-    /// Agreements, the youngest first; of one customer or of all.
+    /// Agreements, the youngest first; of one customer or of all, [`AGREEMENTS_MAX`] at most.
     ///
     /// # Errors
     /// As the database has them.
@@ -227,8 +243,8 @@ impl Tx {
              FROM agreement a JOIN customer c ON c.id = a.customer_id
              JOIN plan_version p ON p.plan_id = a.plan_id AND p.version = a.plan_version
              WHERE ($1 IS NULL OR a.customer_id = $1)
-             ORDER BY a.starts_on DESC, c.name, a.id LIMIT 500",
-            &[&customer],
+             ORDER BY a.starts_on DESC, c.name, a.id LIMIT $2",
+            &[&customer, &AGREEMENTS_MAX],
         )
         .await
     }
@@ -284,6 +300,72 @@ impl Tx {
             .await?;
         }
         Ok(())
+    }
+
+    /// The systems that an agreement covers.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn systems_of_agreement(
+        &mut self,
+        agreement: Uuid,
+    ) -> Result<Vec<CoveredSystem>, StoreError> {
+        self.all(
+            "SELECT s.id, s.name, t.street, t.town
+             FROM agreement_system u JOIN system s ON s.id = u.system_id
+             JOIN site t ON t.id = s.site_id
+             WHERE u.agreement_id = $1 ORDER BY t.street, s.name, s.id",
+            &[&agreement],
+        )
+        .await
+    }
+
+    /// Whether there is an agreement of that id already.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn has_agreement(&mut self, id: Uuid) -> Result<bool, StoreError> {
+        let row: Option<(i64,)> =
+            self.optional("SELECT plan_version FROM agreement WHERE id = $1", &[&id]).await?;
+        Ok(row.is_some())
+    }
+
+    /// The visits of a year that an agreement promises for one of its systems; none for a system
+    /// that it doesn't cover.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn seasons_promised(
+        &mut self,
+        agreement: Uuid,
+        system: Uuid,
+    ) -> Result<Vec<Season>, StoreError> {
+        let row: Option<(Json<Vec<Season>>,)> = self
+            .optional(
+                "SELECT p.seasons FROM agreement a
+                 JOIN agreement_system u ON u.agreement_id = a.id AND u.system_id = $2
+                 JOIN plan_version p ON p.plan_id = a.plan_id AND p.version = a.plan_version
+                 WHERE a.id = $1 AND a.accepted_on IS NOT NULL",
+                &[&agreement, &system],
+            )
+            .await?;
+        Ok(row.map(|row| row.0.0).unwrap_or_default())
+    }
+
+    /// The visits that stand for promises of one agreement, the newest season first.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn kept_by(&mut self, agreement: Uuid) -> Result<Vec<Kept>, StoreError> {
+        self.all(
+            "SELECT id AS visit_id, agreement_id, system_id, kind, season_year, state, day
+             FROM visit
+             WHERE agreement_id = $1 AND season_year IS NOT NULL
+               AND state NOT IN ('cancelled', 'no_access')
+             ORDER BY season_year DESC, day DESC, number DESC",
+            &[&agreement],
+        )
+        .await
     }
 
     /// Notes that the customer said yes.
