@@ -7,6 +7,7 @@ use super::ActionError;
 use crate::domain::person::Role;
 use crate::domain::refusal::Refusal;
 use crate::domain::visit::{VisitKind, VisitState};
+use crate::planning::due::is_promised;
 use crate::store::{BookedAs, By, Event, NewVisit, Scope, Slot, StoreError, Tx, Visit};
 
 /// Minutes of a day.
@@ -92,8 +93,14 @@ async fn check_promise(
     agreement: Uuid,
     year: i64,
 ) -> Result<(), ActionError> {
-    let seasons = tx.seasons_promised(agreement, booking.system_id).await?;
-    if !seasons.iter().any(|season| season.kind == booking.kind) {
+    let covered = tx.covered(agreement, booking.system_id).await?;
+    let promised = covered.is_some_and(|row| {
+        let of_kind = row.seasons.0.iter().filter(|season| season.kind == booking.kind);
+        let season_year = i32::try_from(year).unwrap_or(i32::MIN);
+        let in_calendar = (1900..=2200).contains(&season_year);
+        in_calendar && of_kind.into_iter().any(|it| is_promised(&row.term(), it, season_year))
+    });
+    if !promised {
         return Err(Refusal::NotPromised.into());
     }
     let kept = tx.kept_by(agreement).await?;

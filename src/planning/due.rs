@@ -125,7 +125,7 @@ fn due_of(promise: &Promise, season: &Season, kept: &[KeptBy], today: Date) -> V
     let coming = coming.map(|window| (window, Standing::ComingUp));
     now.into_iter()
         .chain(coming)
-        .filter(|(window, _)| is_promised(&promise.term, season, window))
+        .filter(|(window, _)| is_promised(&promise.term, season, window.year))
         .filter_map(|(window, standing)| {
             let keeps = |it: &&KeptBy| {
                 (it.agreement, it.system, it.kind) == (promise.agreement, promise.system, season.kind)
@@ -170,18 +170,19 @@ fn windows_around(season: &Season, today: Date) -> Vec<Window> {
     (today.year() - 2..=today.year() + 1).map(|year| window(season, year)).collect()
 }
 
-/// Whether an agreement promises the visit of a window: it holds on some day of it and began
-/// before its end. A term promises as many visits of a season as it has years, the earliest ones:
+/// Whether an agreement promises the visit of the window that opens in a year: it holds on some
+/// day of it and began before its end. A term promises as many visits of a season as it has years, the earliest ones:
 /// a year from May to May touches two springs but pays for one, and the second is the renewal's.
-fn is_promised(term: &Term, season: &Season, wanted: &Window) -> bool {
+#[must_use]
+pub fn is_promised(term: &Term, season: &Season, year: i32) -> bool {
     let ends_on = term.ended_on.map_or(term.ends_on, |ended| ended.min(term.ends_on));
     let touches = |it: &Window| term.starts_on < it.last && it.first < ends_on;
-    if !touches(wanted) {
+    if !touches(&window(season, year)) {
         return false;
     }
     let years = ((term.ends_on - term.starts_on).whole_days() + HALF_YEAR_DAYS) / YEAR_DAYS;
-    let before = (term.starts_on.year() - 1..wanted.year)
-        .filter(|year| touches(&window(season, *year)))
+    let before = (term.starts_on.year() - 1..year)
+        .filter(|earlier| touches(&window(season, *earlier)))
         .count();
     i64::try_from(before).is_ok_and(|before| before < years.max(1))
 }

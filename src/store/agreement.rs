@@ -163,6 +163,34 @@ pub struct Kept {
     pub day: Date,
 }
 
+impl Covered {
+    /// The agreement's dates.
+    #[must_use]
+    pub fn term(&self) -> Term {
+        Term {
+            starts_on: self.starts_on,
+            ends_on: self.ends_on,
+            accepted_on: self.accepted_on,
+            ended_on: self.ended_on,
+        }
+    }
+}
+
+macro_rules! covered_select {
+    ($tail:literal) => {
+        concat!(
+            "SELECT a.id AS agreement_id, s.id AS system_id, s.name AS system_name,
+                    c.id AS customer_id, c.name AS customer_name, c.phone, t.street, t.town,
+                    a.starts_on, a.ends_on, a.accepted_on, a.ended_on, p.seasons
+             FROM agreement a JOIN agreement_system u ON u.agreement_id = a.id
+             JOIN system s ON s.id = u.system_id JOIN site t ON t.id = s.site_id
+             JOIN customer c ON c.id = t.customer_id
+             JOIN plan_version p ON p.plan_id = a.plan_id AND p.version = a.plan_version ",
+            $tail
+        )
+    };
+}
+
 impl Tx {
     /// Every plan in its newest version.
     ///
@@ -330,26 +358,20 @@ impl Tx {
         Ok(row.is_some())
     }
 
-    /// The visits of a year that an agreement promises for one of its systems; none for a system
-    /// that it doesn't cover.
+    /// A system under an accepted agreement; none if that agreement doesn't cover it.
     ///
     /// # Errors
     /// As the database has them.
-    pub async fn seasons_promised(
+    pub async fn covered(
         &mut self,
         agreement: Uuid,
         system: Uuid,
-    ) -> Result<Vec<Season>, StoreError> {
-        let row: Option<(Json<Vec<Season>>,)> = self
-            .optional(
-                "SELECT p.seasons FROM agreement a
-                 JOIN agreement_system u ON u.agreement_id = a.id AND u.system_id = $2
-                 JOIN plan_version p ON p.plan_id = a.plan_id AND p.version = a.plan_version
-                 WHERE a.id = $1 AND a.accepted_on IS NOT NULL",
-                &[&agreement, &system],
-            )
-            .await?;
-        Ok(row.map(|row| row.0.0).unwrap_or_default())
+    ) -> Result<Option<Covered>, StoreError> {
+        self.optional(
+            covered_select!("WHERE a.accepted_on IS NOT NULL AND a.id = $1 AND s.id = $2"),
+            &[&agreement, &system],
+        )
+        .await
     }
 
     /// The visits that stand for promises of one agreement, the newest season first.
@@ -402,16 +424,11 @@ impl Tx {
     /// As the database has them.
     pub async fn covered_since(&mut self, since: Date) -> Result<Vec<Covered>, StoreError> {
         self.all(
-            "SELECT a.id AS agreement_id, s.id AS system_id, s.name AS system_name,
-                    c.id AS customer_id, c.name AS customer_name, c.phone, t.street, t.town,
-                    a.starts_on, a.ends_on, a.accepted_on, a.ended_on, p.seasons
-             FROM agreement a JOIN agreement_system u ON u.agreement_id = a.id
-             JOIN system s ON s.id = u.system_id JOIN site t ON t.id = s.site_id
-             JOIN customer c ON c.id = t.customer_id
-             JOIN plan_version p ON p.plan_id = a.plan_id AND p.version = a.plan_version
-             WHERE a.accepted_on IS NOT NULL AND a.ends_on > $1
-               AND (a.ended_on IS NULL OR a.ended_on > $1)
-             ORDER BY a.id, s.id",
+            covered_select!(
+                "WHERE a.accepted_on IS NOT NULL AND a.ends_on > $1
+                   AND (a.ended_on IS NULL OR a.ended_on > $1)
+                 ORDER BY a.id, s.id"
+            ),
             &[&since],
         )
         .await

@@ -12,7 +12,7 @@ use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::App;
 use super::pages::{account, customer, finding, health, people, report, sheet, sign_in, system};
-use super::pages::{review_sheet, site, today, visit};
+use super::pages::{booking, due, review_sheet, site, today, visit, week};
 use super::{assets, cross_site, error, log};
 
 /// Nothing but our own files; no script or style inside a page; no frame around it.
@@ -107,6 +107,10 @@ fn office() -> Router<App> {
             "/components/{id}/replacement",
             get(system::component::show_replacement).post(system::component::replace),
         )
+        .route("/due", get(due::show_due))
+        .route("/week", get(week::show_week))
+        .route("/visits/new", get(booking::show_new).post(booking::book_visit))
+        .route("/visits/{id}/booking", get(booking::show_move).post(booking::move_visit))
         .route("/visits/{id}/cancellation", post(visit::call_off))
         .route("/visits/{id}/judgement", post(visit::judge_again))
         .route("/visits/{id}/report-link", post(report::make_link))

@@ -1,7 +1,9 @@
 //! The pages: each a struct that is filled and a template of the same name.
 
 pub(super) mod account;
+pub(super) mod booking;
 pub(super) mod customer;
+pub(super) mod due;
 pub(super) mod finding;
 pub(super) mod health;
 pub(super) mod people;
@@ -14,3 +16,4 @@ pub(super) mod system;
 pub(super) mod today;
 pub(super) mod verdicts;
 pub(super) mod visit;
+pub(super) mod week;
