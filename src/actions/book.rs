@@ -74,11 +74,7 @@ pub async fn book_visit(tx: &mut Tx, booking: &Booking, by: By) -> Result<(), Ac
 }
 
 fn is_same(booking: &Booking, before: &BookedAs) -> bool {
-    let slot = Slot {
-        day: before.day,
-        start_minute: before.start_minute,
-        minutes: before.minutes,
-    };
+    let slot = Slot { day: before.day, start_minute: before.start_minute, minutes: before.minutes };
     booking.system_id == before.system_id
         && booking.kind == before.kind
         && Some(booking.technician_id) == before.technician_id

@@ -128,7 +128,8 @@ fn due_of(promise: &Promise, season: &Season, kept: &[KeptBy], today: Date) -> V
         .filter(|(window, _)| is_promised(&promise.term, season, window.year))
         .filter_map(|(window, standing)| {
             let keeps = |it: &&KeptBy| {
-                (it.agreement, it.system, it.kind) == (promise.agreement, promise.system, season.kind)
+                (it.agreement, it.system, it.kind)
+                    == (promise.agreement, promise.system, season.kind)
                     && it.season_year == i64::from(window.year)
                     && !it.state.is_void()
             };

@@ -90,9 +90,8 @@ pub struct Rate {
 /// None where the library can't make the distribution, which no count that fits in memory does.
 #[must_use]
 pub fn poisson_interval(count: u32) -> Option<(f64, f64)> {
-    let quantile = |shape: f64, share: f64| {
-        Gamma::new(shape, 1.0).ok().map(|gamma| gamma.inverse_cdf(share))
-    };
+    let quantile =
+        |shape: f64, share: f64| Gamma::new(shape, 1.0).ok().map(|gamma| gamma.inverse_cdf(share));
     let count = f64::from(count);
     let low = if count < 1.0 { 0.0 } else { quantile(count, TAIL)? };
     Some((low, quantile(count + 1.0, 1.0 - TAIL)?))

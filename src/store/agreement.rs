@@ -64,6 +64,8 @@ pub struct Agreement {
     pub ended_on: Option<Date>,
     /// How many systems it covers.
     pub systems: i64,
+    /// The visits of a year.
+    pub seasons: Json<Vec<Season>>,
 }
 
 impl Agreement {
@@ -267,7 +269,7 @@ impl Tx {
             "SELECT a.id, a.customer_id, c.name AS customer_name, p.name AS plan_name,
                     p.price_cents, a.starts_on, a.ends_on, a.accepted_on, a.ended_on,
                     (SELECT COUNT(*) FROM agreement_system s WHERE s.agreement_id = a.id)
-                      AS systems
+                      AS systems, p.seasons
              FROM agreement a JOIN customer c ON c.id = a.customer_id
              JOIN plan_version p ON p.plan_id = a.plan_id AND p.version = a.plan_version
              WHERE ($1 IS NULL OR a.customer_id = $1)
@@ -286,7 +288,7 @@ impl Tx {
             "SELECT a.id, a.customer_id, c.name AS customer_name, p.name AS plan_name,
                     p.price_cents, a.starts_on, a.ends_on, a.accepted_on, a.ended_on,
                     (SELECT COUNT(*) FROM agreement_system s WHERE s.agreement_id = a.id)
-                      AS systems
+                      AS systems, p.seasons
              FROM agreement a JOIN customer c ON c.id = a.customer_id
              JOIN plan_version p ON p.plan_id = a.plan_id AND p.version = a.plan_version
              WHERE a.id = $1",

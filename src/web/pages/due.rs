@@ -100,8 +100,7 @@ async fn all_due(tx: &mut Tx, viewer: &Viewer) -> Result<(Vec<Due>, CoveredBy), 
             day: it.day,
         })
         .collect();
-    let covered =
-        covered.into_iter().map(|it| ((it.agreement_id, it.system_id), it)).collect();
+    let covered = covered.into_iter().map(|it| ((it.agreement_id, it.system_id), it)).collect();
     Ok((due(&promises, &kept, viewer.today), covered))
 }
 
@@ -150,7 +149,7 @@ fn since_or_until(it: &Due, today: Date) -> String {
 }
 
 /// From the first to the last day of a window.
-pub(in crate::web) fn window_words((first, last): (Date, Date)) -> String {
+fn window_words((first, last): (Date, Date)) -> String {
     format!("{} to {}", display::day(first), display::day(last))
 }
 

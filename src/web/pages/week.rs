@@ -78,7 +78,11 @@ pub(in crate::web) async fn show_week(
     }
     page(&WeekPage {
         frame: Frame::new(&viewer, "Week"),
-        heading: format!("{} to {}", display::weekday(first), display::day(first + Duration::days(6))),
+        heading: format!(
+            "{} to {}",
+            display::weekday(first),
+            display::day(first + Duration::days(6))
+        ),
         before: first - Duration::days(7),
         after: first + Duration::days(7),
         days: days.iter().map(|day| (display::weekday(*day), *day == viewer.today)).collect(),
