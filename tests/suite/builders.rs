@@ -132,6 +132,12 @@ impl TestApp {
         .await
     }
 
+    /// A visit booked to a technician today at four.
+    pub async fn booked_late(&self, place: &Place, technician: Uuid) -> Uuid {
+        let slot = Slot { day: NOW.date(), start_minute: 16 * 60, minutes: 60 };
+        self.booked_at(place, technician, slot).await
+    }
+
     pub async fn booked_at(&self, place: &Place, technician: Uuid, slot: Slot) -> Uuid {
         let id = chance::id(NOW);
         let booking = Booking {
