@@ -154,6 +154,16 @@ impl Tx {
         .await
     }
 
+    /// Holds a visit until the transaction ends, so that two devices that send the same change
+    /// can't both find it new. (SQLite has one writer anyway.)
+    ///
+    /// # Errors
+    /// `NotFound`.
+    pub async fn hold_visit(&mut self, id: Uuid) -> Result<(), StoreError> {
+        let held = self.execute("UPDATE visit SET entries = entries WHERE id = $1", &[&id]).await?;
+        if held == 0 { Err(StoreError::NotFound) } else { Ok(()) }
+    }
+
     /// A technician's visits of some days, in order; and those of earlier days still open.
     ///
     /// # Errors

@@ -20,14 +20,13 @@ async fn an_empty_store_asks_for_the_company_and_the_code_of_the_console() {
     let refused = browser.post("/set-up", &fields).await;
     assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
     let refused = refused.says("not the code").says(r#"value="Larkspur Air""#);
-    drop(refused.does_not_say(PASSWORD));
+    refused.does_not_say(PASSWORD);
     fields[0].1 = SET_UP_CODE;
     assert_eq!(browser.post("/set-up", &fields).await.way_on(), "/sign-in");
     let again = browser.post("/set-up", &fields).await;
     assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY, "one store, one company");
-    let signed_in = browser
-        .post("/sign-in", &[("email", "Olive@Example.com"), ("password", PASSWORD)])
-        .await;
+    let signed_in =
+        browser.post("/sign-in", &[("email", "Olive@Example.com"), ("password", PASSWORD)]).await;
     assert_eq!(signed_in.way_on(), "/");
     browser.take_cookie(&signed_in);
     assert_eq!(browser.get("/").await.way_on(), "/sheets-to-review");
@@ -67,16 +66,16 @@ async fn too_many_wrong_passwords_close_the_account_for_a_while_even_to_the_righ
 async fn a_session_ends_when_idle_and_when_old_and_when_the_password_changes() {
     let app = TestApp::new().await;
     let browser = app.browser(app.dispatcher).await;
-    drop(browser.get("/customers").await.shown());
+    browser.get("/customers").await.shown();
     app.clock.advance(time::Duration::days(3));
-    drop(browser.get("/customers").await.shown());
+    browser.get("/customers").await.shown();
     app.clock.advance(time::Duration::days(5));
     assert_eq!(browser.get("/customers").await.status, StatusCode::SEE_OTHER, "idle too long");
 
     let busy = app.browser(app.dispatcher).await;
     for _ in 0..11 {
         app.clock.advance(time::Duration::days(3));
-        drop(busy.get("/customers").await);
+        busy.get("/customers").await;
     }
     assert_eq!(busy.get("/customers").await.status, StatusCode::SEE_OTHER, "older than a month");
 
@@ -86,7 +85,7 @@ async fn a_session_ends_when_idle_and_when_old_and_when_the_password_changes() {
     assert_eq!(changed.way_on(), "/account");
     assert_eq!(one.get("/today").await.status, StatusCode::SEE_OTHER, "signed out everywhere");
     other.take_cookie(&changed);
-    drop(other.get("/today").await.shown());
+    other.get("/today").await.shown();
 }
 
 #[tokio::test]
@@ -125,7 +124,7 @@ async fn every_page_carries_the_headers_that_keep_strangers_out() {
 #[tokio::test]
 async fn health_says_whether_the_store_answers() {
     let app = TestApp::new().await;
-    drop(app.nobody().get("/health").await.shown().says("ok"));
+    app.nobody().get("/health").await.shown().says("ok");
     app.store.close().await;
     let page = app.nobody().get("/health").await;
     assert_eq!(page.status, StatusCode::SERVICE_UNAVAILABLE);
