@@ -8,6 +8,7 @@
 
 mod app;
 mod builders;
+mod promises;
 
 mod actions;
 mod browser;
@@ -15,5 +16,7 @@ mod commands;
 mod engine;
 mod formats;
 mod pages;
+mod planning;
 mod published;
+mod review;
 mod store;

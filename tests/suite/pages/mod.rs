@@ -1,4 +1,7 @@
 //! Tests of the pages, through the real router.
 
+mod office;
+mod reading;
+mod review;
 mod sign_in;
 mod visit;
