@@ -10,6 +10,7 @@ mod app;
 mod builders;
 
 mod actions;
+mod architecture;
 mod browser;
 mod commands;
 mod engine;
