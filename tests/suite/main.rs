@@ -11,6 +11,7 @@ mod builders;
 mod promises;
 
 mod actions;
+mod architecture;
 mod browser;
 mod commands;
 mod engine;

@@ -1,6 +1,7 @@
 //! Chromium and the service that it looks at; both end with the test.
 
 use std::io::{BufRead, BufReader};
+use std::path::Path;
 use std::process::{Child, Command, Stdio};
 
 use fairweather::web;
@@ -50,6 +51,7 @@ pub const DESK: (u32, u32) = (1280, 900);
 pub struct Window {
     pub driver: WebDriver,
     pub address: String,
+    size: (u32, u32),
     stop: Option<oneshot::Sender<()>>,
     _chromedriver: Chromedriver,
 }
@@ -87,7 +89,7 @@ impl Window {
             .await
             .expect("Chromium opens");
         driver.set_window_rect(0, 0, size.0, size.1).await.expect("a size");
-        Self { driver, address, stop: Some(stop), _chromedriver: chromedriver }
+        Self { driver, address, size, stop: Some(stop), _chromedriver: chromedriver }
     }
 
     pub async fn goto(&self, path: &str) {
@@ -154,6 +156,20 @@ impl Window {
         let script = "return document.documentElement.scrollWidth > innerWidth + 1";
         let answer = self.driver.execute(script, vec![]).await.expect("it runs");
         answer.convert().expect("yes or no")
+    }
+
+    /// Keeps a picture of the whole page under target/tests/pictures, for a person to look at.
+    pub async fn picture(&self, name: &str) {
+        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("pictures");
+        std::fs::create_dir_all(&folder).expect("a folder");
+        let script = "return document.documentElement.scrollHeight";
+        let answer = self.driver.execute(script, vec![]).await.expect("it runs");
+        let height: u32 = answer.convert().expect("a height");
+        let (width, before) = self.size;
+        let tall = height.clamp(before, 6_000);
+        self.driver.set_window_rect(0, 0, width, tall).await.expect("a size");
+        self.driver.screenshot(&folder.join(format!("{name}.png"))).await.expect("a picture");
+        self.driver.set_window_rect(0, 0, width, before).await.expect("a size");
     }
 
     pub async fn close(mut self) {

@@ -20,13 +20,13 @@ async fn no_page_has_an_accessibility_fault_or_is_wider_than_its_window() {
     app.enter(open, app.tess, &[NOMINAL[3], ("as_found.hazard.gas_smell", "yes")]).await;
     app.hand_in(visit, app.theo).await;
     let mut faults = Vec::new();
-    for size in [PHONE, DESK] {
+    for (name, size) in [("phone", PHONE), ("desk", DESK)] {
         let window = Window::open(&app, size).await;
-        look(&window, "nobody", &["/sign-in".to_owned()], &mut faults).await;
+        look(&window, (name, "nobody"), &["/sign-in".to_owned()], &mut faults).await;
         window.sign_in("tess@example.com").await;
         let mut pages = vec!["/today".to_owned(), format!("/visits/{open}/hand-in")];
         pages.extend((1..=14).map(|block| format!("/visits/{open}/sheet/{block}")));
-        look(&window, "technician", &pages, &mut faults).await;
+        look(&window, (name, "technician"), &pages, &mut faults).await;
         window.goto("/account").await;
         window.press("Sign out").await;
         window.sign_in("olive@example.com").await;
@@ -50,19 +50,25 @@ async fn no_page_has_an_accessibility_fault_or_is_wider_than_its_window() {
             "/findings".to_owned(),
             "/nowhere".to_owned(),
         ];
-        look(&window, "owner", &pages, &mut faults).await;
+        look(&window, (name, "owner"), &pages, &mut faults).await;
         window.close().await;
     }
     assert!(faults.is_empty(), "\n{}", faults.join("\n"));
 }
 
-async fn look(window: &Window, who: &str, pages: &[String], faults: &mut Vec<String>) {
+async fn look(
+    window: &Window,
+    (name, who): (&str, &str),
+    pages: &[String],
+    faults: &mut Vec<String>,
+) {
     for theme in ["light", "dark"] {
         window.goto(&pages[0]).await;
         let cookie = format!("document.cookie = 'theme={theme}; path=/'");
         window.driver.execute(cookie, vec![]).await.expect("a cookie");
-        for page in pages {
+        for (number, page) in pages.iter().enumerate() {
             window.goto(page).await;
+            window.picture(&format!("{name}-{who}-{number:02}-{theme}")).await;
             if window.is_too_wide().await {
                 faults.push(format!("{who} {page}: wider than the window"));
             }

@@ -21,7 +21,8 @@ async fn a_technician_fills_a_visit_on_a_phone_and_the_owner_takes_it() {
 
     window.goto(&format!("/visits/{visit}/sheet/10")).await;
     window.fill("as_found.return_wb_f", "630").await;
-    window.press("11").await;
+    let on = window.driver.find(By::Css("button[value='11']")).await.unwrap();
+    on.click().await.unwrap();
     window.says("Not saved yet").await;
     window.says("32 to 90 °F").await;
     let typed = window.driver.find(By::Id("as_found.return_wb_f")).await.unwrap();

@@ -1,3 +1,4 @@
 //! Tests of the store.
 
 mod open;
+mod schema;
