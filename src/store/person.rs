@@ -1,5 +1,6 @@
 //! People, their sessions, and the count of failed sign-ins.
 
+use time::macros::date;
 use time::{Date, OffsetDateTime};
 use uuid::Uuid;
 
@@ -66,6 +67,12 @@ pub struct Scope {
     pub person: Uuid,
     /// Visits of theirs from this day on open what is behind them.
     pub since: Date,
+}
+
+impl Scope {
+    /// Everything. The day is one that both databases can hold; `Date::MIN` is none.
+    pub const EVERYTHING: Self =
+        Self { everything: true, person: Uuid::nil(), since: date!(1900 - 01 - 01) };
 }
 
 impl Tx {
