@@ -1,4 +1,5 @@
 //! Tests of the pages, through the real router.
 
+mod access;
 mod sign_in;
 mod visit;
