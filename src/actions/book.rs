@@ -149,6 +149,8 @@ pub async fn move_visit(
     slot: Slot,
     by: By,
 ) -> Result<(), ActionError> {
+    // Without the turn, two visits that change places at once would wait for each other.
+    tx.take_turn().await?;
     let name = technician_name(tx, technician).await?;
     check_slot(slot)?;
     match tx.move_visit(visit.id, technician, slot).await {

@@ -8,6 +8,7 @@
 
 mod app;
 mod builders;
+mod promises;
 
 mod actions;
 mod architecture;
@@ -16,5 +17,7 @@ mod commands;
 mod engine;
 mod formats;
 mod pages;
+mod planning;
 mod published;
+mod review;
 mod store;

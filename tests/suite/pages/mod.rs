@@ -1,5 +1,6 @@
 //! Tests of the pages, through the real router.
 
 mod access;
+mod office;
 mod sign_in;
 mod visit;
