@@ -10,13 +10,12 @@ mod error;
 mod finding;
 mod open;
 mod person;
+mod plan;
 mod remark;
 mod system;
 mod visit;
 
-pub use agreement::{
-    AGREEMENTS_MAX, Agreement, Covered, CoveredSystem, Kept, NewAgreement, NewPlan, Plan,
-};
+pub use agreement::{AGREEMENTS_MAX, Agreement, Covered, CoveredSystem, Kept, NewAgreement};
 pub use booking::{BookedAs, NewVisit, Slot};
 pub use company::{By, Company, Event};
 pub use customer::{Customer, Found, PAGE_ROWS_MAX, Site};
@@ -26,6 +25,7 @@ pub use error::StoreError;
 pub use finding::{Finding, FoundOn, NewFinding, TimeInPlace};
 pub use open::{Store, StoreSettings, sqlite_file};
 pub use person::{Credentials, NewPerson, Person, Scope, Session};
+pub use plan::{NewPlan, Plan};
 pub use remark::Remark;
 pub use system::{Component, Plate, System};
 pub use visit::Visit;

@@ -68,6 +68,16 @@ pub struct Scope {
     pub since: Date,
 }
 
+impl Scope {
+    /// What the program itself sees when no person asks.
+    pub const EVERYTHING: Self = Self {
+        everything: true,
+        person: Uuid::nil(),
+        // Any day that both databases know: PostgreSQL refuses the calendar's very first.
+        since: time::macros::date!(2000 - 01 - 01),
+    };
+}
+
 impl Tx {
     /// Everybody, those who left last.
     ///

@@ -2,5 +2,7 @@
 
 mod access;
 mod office;
+mod reading;
+mod review;
 mod sign_in;
 mod visit;
