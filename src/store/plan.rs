@@ -1,4 +1,4 @@
-//! Plans: what is sold, in numbered versions that never change.
+//! Plans: what is sold, in immutable numbered versions.
 
 use sqlx::types::Json;
 use time::OffsetDateTime;
