@@ -33,10 +33,8 @@ pub fn bytes() -> [u8; 16] {
 #[must_use]
 pub fn password() -> String {
     const LETTERS: &[u8] = b"abcdefghjkmnpqrstuvwxyz23456789";
-    let letters: Vec<char> = bytes()
-        .iter()
-        .map(|lot| char::from(LETTERS[usize::from(*lot) % LETTERS.len()]))
-        .collect();
+    let letters: Vec<char> =
+        bytes().iter().map(|lot| char::from(LETTERS[usize::from(*lot) % LETTERS.len()])).collect();
     letters.chunks(4).map(|group| group.iter().collect::<String>()).collect::<Vec<_>>().join("-")
 }
 

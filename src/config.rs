@@ -63,8 +63,12 @@ pub struct ServeOptions {
     pub store: StoreOptions,
 
     /// Address and port to listen on.
-    #[arg(long, env = "FAIRWEATHER_LISTEN", value_name = "ADDR:PORT",
-          default_value = "127.0.0.1:8470")]
+    #[arg(
+        long,
+        env = "FAIRWEATHER_LISTEN",
+        value_name = "ADDR:PORT",
+        default_value = "127.0.0.1:8470"
+    )]
     pub listen: SocketAddr,
 
     /// Fill an empty store with an invented company and show how to sign in to it.

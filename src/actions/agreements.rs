@@ -61,12 +61,7 @@ pub async fn make_agreement(
 ///
 /// # Errors
 /// `Changed` if that was noted already.
-pub async fn accept_agreement(
-    tx: &mut Tx,
-    id: Uuid,
-    on: Date,
-    by: By,
-) -> Result<(), ActionError> {
+pub async fn accept_agreement(tx: &mut Tx, id: Uuid, on: Date, by: By) -> Result<(), ActionError> {
     match tx.set_agreement_accepted(id, on).await {
         Err(StoreError::Changed) => return Err(Refusal::Changed.into()),
         other => other?,

@@ -11,8 +11,7 @@ use crate::store::{By, Customer, Event, Site, StoreError, Tx};
 /// As the store has them.
 pub async fn add_customer(tx: &mut Tx, customer: &Customer, by: By) -> Result<(), ActionError> {
     tx.insert_customer(customer, by.at).await?;
-    let event =
-        Event { verb: "add", noun: "customer", noun_id: customer.id, body: json!({}) };
+    let event = Event { verb: "add", noun: "customer", noun_id: customer.id, body: json!({}) };
     tx.insert_event(by, event).await?;
     Ok(())
 }
@@ -23,8 +22,7 @@ pub async fn add_customer(tx: &mut Tx, customer: &Customer, by: By) -> Result<()
 /// `NotFound`.
 pub async fn change_customer(tx: &mut Tx, customer: &Customer, by: By) -> Result<(), ActionError> {
     tx.update_customer(customer).await?;
-    let event =
-        Event { verb: "change", noun: "customer", noun_id: customer.id, body: json!({}) };
+    let event = Event { verb: "change", noun: "customer", noun_id: customer.id, body: json!({}) };
     tx.insert_event(by, event).await?;
     Ok(())
 }

@@ -41,8 +41,7 @@ pub async fn change_system(
     by: By,
 ) -> Result<(), ActionError> {
     tx.update_system(id, name, kind).await?;
-    let event =
-        Event { verb: "change", noun: "system", noun_id: id, body: json!({"kind": kind}) };
+    let event = Event { verb: "change", noun: "system", noun_id: id, body: json!({"kind": kind}) };
     tx.insert_event(by, event).await?;
     Ok(())
 }

@@ -125,7 +125,13 @@ const fn measured(
     unit: &'static str,
     bounds: (f64, f64),
 ) -> PlateField {
-    PlateField { key, label, part, kind: PlateKind::Number { unit, bounds, whole: false }, hint: "" }
+    PlateField {
+        key,
+        label,
+        part,
+        kind: PlateKind::Number { unit, bounds, whole: false },
+        hint: "",
+    }
 }
 
 const fn whole(
@@ -277,17 +283,23 @@ pub const PLATE_FIELDS: &[PlateField] = &[
         hint: "One row a line: outdoor °F, return wet bulb °F, superheat °F. Only for a fixed \
                orifice or capillary.",
     },
-    chosen("cabinet", "Cabinet", AirMover, CABINETS, "Decides between which taps the \
-        external static is read."),
-    chosen("blower_kind", "Blower motor", AirMover, BLOWERS, ""),
-    measured("max_external_static_inwc", "Maximum external static", AirMover, "in. w.c.", (0.05, 3.0)),
-    measured(
-        "design_airflow_cfm_per_ton",
-        "Airflow set for",
+    chosen(
+        "cabinet",
+        "Cabinet",
         AirMover,
-        "cfm/ton",
-        (150.0, 600.0),
+        CABINETS,
+        "Decides between which taps the \
+        external static is read.",
     ),
+    chosen("blower_kind", "Blower motor", AirMover, BLOWERS, ""),
+    measured(
+        "max_external_static_inwc",
+        "Maximum external static",
+        AirMover,
+        "in. w.c.",
+        (0.05, 3.0),
+    ),
+    measured("design_airflow_cfm_per_ton", "Airflow set for", AirMover, "cfm/ton", (150.0, 600.0)),
     plain("blower_tap", "Airflow setting in use", AirMover),
     PlateField {
         key: "airflow_table",

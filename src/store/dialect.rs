@@ -36,10 +36,8 @@ pub(super) trait Row:
 {
 }
 
-impl<T> Row for T where
-    T: Send + Unpin + for<'r> FromRow<'r, SqliteRow> + for<'r> FromRow<'r, PgRow>
-{
-}
+impl<T> Row for T where T: Send + Unpin + for<'r> FromRow<'r, SqliteRow> + for<'r> FromRow<'r, PgRow>
+{}
 
 /// Where connections come from.
 #[derive(Clone, Debug)]
@@ -72,9 +70,7 @@ impl Pools {
     /// On SQLite the one writer's lock is taken at once, so it can wait but not fail as busy.
     pub(super) async fn write(&self) -> Result<Tx, StoreError> {
         Ok(Tx(match self {
-            Self::Sqlite { write, .. } => {
-                Inner::Sqlite(write.begin_with("BEGIN IMMEDIATE").await?)
-            }
+            Self::Sqlite { write, .. } => Inner::Sqlite(write.begin_with("BEGIN IMMEDIATE").await?),
             Self::Postgres(pool) => Inner::Postgres(begin_postgres(pool, "BEGIN").await?),
         }))
     }

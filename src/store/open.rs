@@ -99,9 +99,7 @@ impl Store {
                 let (level,): (i64,) = tx.one("PRAGMA synchronous", &[]).await?;
                 level.to_string()
             }
-            Pools::Postgres(_) => {
-                tx.one::<(String,)>("SHOW synchronous_commit", &[]).await?.0
-            }
+            Pools::Postgres(_) => tx.one::<(String,)>("SHOW synchronous_commit", &[]).await?.0,
         })
     }
 
@@ -198,9 +196,8 @@ async fn migrate_sqlite_with(
         tracing::info!(copy = %copy.display(), "copied the store before migrating it");
     }
     MIGRATIONS.run(pool).await.map_err(|fault| StoreError::Fault(fault.to_string()))?;
-    let broken: Vec<(String,)> = sqlx::query_as("SELECT \"table\" FROM pragma_foreign_key_check")
-        .fetch_all(pool)
-        .await?;
+    let broken: Vec<(String,)> =
+        sqlx::query_as("SELECT \"table\" FROM pragma_foreign_key_check").fetch_all(pool).await?;
     if let Some((table,)) = broken.first() {
         return Err(StoreError::Unusable(format!(
             "After the migration, rows of {table} point at nothing. The copy beside the store is \

@@ -149,8 +149,9 @@ impl Tx {
     /// # Errors
     /// `NotFound`.
     pub async fn set_password(&mut self, id: Uuid, hash: &str) -> Result<(), StoreError> {
-        let changed =
-            self.execute("UPDATE person SET password_hash = $2 WHERE id = $1", &[&id, &hash]).await?;
+        let changed = self
+            .execute("UPDATE person SET password_hash = $2 WHERE id = $1", &[&id, &hash])
+            .await?;
         if changed == 0 {
             return Err(StoreError::NotFound);
         }
@@ -214,11 +215,8 @@ impl Tx {
         token_hash: &str,
         at: OffsetDateTime,
     ) -> Result<(), StoreError> {
-        self.execute(
-            "UPDATE session SET used_at = $2 WHERE token_hash = $1",
-            &[&token_hash, &at],
-        )
-        .await?;
+        self.execute("UPDATE session SET used_at = $2 WHERE token_hash = $1", &[&token_hash, &at])
+            .await?;
         Ok(())
     }
 

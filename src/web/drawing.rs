@@ -92,10 +92,7 @@ pub(super) fn strip(info: &MeasureInfo, verdict: &Verdict) -> String {
         STRIP.0 - EDGE,
     );
     if verdict.low.is_some() || verdict.high.is_some() {
-        let (from, to) = (
-            verdict.low.map_or(EDGE, &at),
-            verdict.high.map_or(STRIP.0 - EDGE, &at),
-        );
+        let (from, to) = (verdict.low.map_or(EDGE, &at), verdict.high.map_or(STRIP.0 - EDGE, &at));
         let width = (to - from).max(1.0);
         // Writing to a String can't fail.
         let _ = write!(
@@ -166,9 +163,7 @@ pub(super) fn trend(info: &MeasureInfo, points: &[TrendPoint], events: &[TrendEv
     let years = (first.when.floor(), last.when.ceil().max(first.when.floor() + 1.0));
     let scale = trend_scale(info, &shown);
     let (left, right, top, bottom) = MARGIN;
-    let x = |when: f64| {
-        left + (when - years.0) / (years.1 - years.0) * (TREND.0 - left - right)
-    };
+    let x = |when: f64| left + (when - years.0) / (years.1 - years.0) * (TREND.0 - left - right);
     let y = |number: f64| {
         let share = ((number - scale.0) / (scale.1 - scale.0)).clamp(0.0, 1.0);
         TREND.1 - bottom - share * (TREND.1 - top - bottom)

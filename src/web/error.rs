@@ -150,9 +150,7 @@ impl IntoResponse for Error {
         let failure = self.failure();
         let mut response = failure.status.into_response();
         if failure.status == StatusCode::TOO_MANY_REQUESTS {
-            response
-                .headers_mut()
-                .insert(RETRY_AFTER, axum::http::HeaderValue::from_static("900"));
+            response.headers_mut().insert(RETRY_AFTER, axum::http::HeaderValue::from_static("900"));
         }
         response.extensions_mut().insert(failure);
         response

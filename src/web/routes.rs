@@ -1,10 +1,10 @@
 //! Every address of the program on one page, grouped by who uses it.
 
 use axum::Router;
+use axum::http::HeaderValue;
 use axum::http::header::{
     CACHE_CONTROL, CONTENT_SECURITY_POLICY, HeaderName, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
 };
-use axum::http::HeaderValue;
 use axum::middleware::{from_fn, from_fn_with_state};
 use axum::routing::{get, post};
 use tower_http::compression::CompressionLayer;

@@ -40,10 +40,8 @@ pub(super) fn cookie(headers: &HeaderMap, wanted: &str) -> Option<String> {
 pub(super) fn set(app: &App, token: &str) -> HeaderValue {
     let age = if token.is_empty() { 0 } else { ABSOLUTE.whole_seconds() };
     let secure = if app.settings.is_secure() { "; Secure" } else { "" };
-    let line = format!(
-        "{}={token}; Path=/; HttpOnly; SameSite=Lax; Max-Age={age}{secure}",
-        name(app)
-    );
+    let line =
+        format!("{}={token}; Path=/; HttpOnly; SameSite=Lax; Max-Age={age}{secure}", name(app));
     HeaderValue::from_str(&line).unwrap_or(HeaderValue::from_static(""))
 }
 

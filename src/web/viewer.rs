@@ -59,9 +59,8 @@ impl FromRequestParts<App> for Viewer {
             .map(|token| crate::secret::token_hash(&token))
             .ok_or_else(|| Error::SignIn(next.clone()))?;
         let found = tx.session(&token_hash).await?;
-        let live = found.filter(|it| {
-            now - it.used_at < session::IDLE && now - it.made_at < session::ABSOLUTE
-        });
+        let live = found
+            .filter(|it| now - it.used_at < session::IDLE && now - it.made_at < session::ABSOLUTE);
         let Some(live) = live else { return Err(Error::SignIn(next)) };
         let person = tx.person(live.person_id).await?;
         drop(tx);

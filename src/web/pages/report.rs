@@ -101,8 +101,14 @@ pub(in crate::web) async fn make_link(
     let mut tx = app.store.read().await?;
     let frame = Frame::new(&viewer, "Report");
     let link = format!("{start}/reports/{token}");
-    page(&report_page(&mut tx, visit, Shown { frame, company: viewer.company, link, may_link: true })
-        .await?)
+    page(
+        &report_page(
+            &mut tx,
+            visit,
+            Shown { frame, company: viewer.company, link, may_link: true },
+        )
+        .await?,
+    )
 }
 
 struct Shown {

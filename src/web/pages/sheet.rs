@@ -240,9 +240,7 @@ fn row(
     let (name, key) = (field.name(), field.key());
     let typed = on_sheet.typed(field.stage(), &key).to_owned();
     Some(match field {
-        SheetField::Reading(point, stage) => {
-            reading_row(point, stage, block, on_sheet, judged)?
-        }
+        SheetField::Reading(point, stage) => reading_row(point, stage, block, on_sheet, judged)?,
         SheetField::Observation(key, words) => Row::Observation {
             remark: on_sheet.typed(Stage::AsFound, &sheet::remark_key(key)).to_owned(),
             name,

@@ -86,9 +86,8 @@ fn stop(visit: Visit, components: &[Component], findings: Vec<Finding>) -> Stop 
 
 /// Filters by size, capacitors by rating: what the plates say will be wanted.
 fn bring(components: &[Component]) -> Vec<String> {
-    let in_place = |part: Part| {
-        components.iter().find(|it| it.part == part && it.removed_on.is_none())
-    };
+    let in_place =
+        |part: Part| components.iter().find(|it| it.part == part && it.removed_on.is_none());
     let said = |component: &Component, key: &str| {
         let value = component.nameplate.0.get(key)?;
         Some(nameplate::typed_again(value).trim_end_matches(".0").to_owned())

@@ -110,15 +110,13 @@ pub(in crate::web) async fn visit_page(
     let zone = viewer.company.time_zone.clone();
     let remarks = tx.remarks_on(visit.id).await?;
     let entries = tx.entries_of(visit.number).await?;
-    let doubts = assessment.iter().flat_map(|it| {
-        it.as_found.doubts.iter().chain(&it.as_left.doubts).map(verdicts::doubt)
-    });
+    let doubts = assessment
+        .iter()
+        .flat_map(|it| it.as_found.doubts.iter().chain(&it.as_left.doubts).map(verdicts::doubt));
     Ok(VisitPage {
         frame: Frame::new(viewer, format!("{} · {}", visit.kind.words(), visit.street)),
         when: when(&visit),
-        handed_in: visit
-            .handed_in_at
-            .map_or_else(String::new, |at| display::instant(at, &zone)),
+        handed_in: visit.handed_in_at.map_or_else(String::new, |at| display::instant(at, &zone)),
         verdicts: assessment.as_ref().map_or_else(Vec::new, both),
         doubts: doubts.collect(),
         unjudged: assessment.is_none() && visit.state.is_in(),
@@ -148,9 +146,8 @@ fn when(visit: &Visit) -> String {
 fn entered(visit: &Visit, entries: Vec<Entered>) -> Vec<EnteredView> {
     let mut newest: Vec<(Entered, Vec<String>)> = Vec::new();
     for entry in entries {
-        let same = newest
-            .iter()
-            .position(|(it, _)| it.field == entry.field && it.stage == entry.stage);
+        let same =
+            newest.iter().position(|(it, _)| it.field == entry.field && it.stage == entry.stage);
         let mut earlier = Vec::new();
         if let Some(at) = same {
             let (before, mut all) = newest.remove(at);
@@ -173,12 +170,8 @@ fn entered(visit: &Visit, entries: Vec<Entered>) -> Vec<EnteredView> {
 
 fn entered_view(visit: &Visit, entry: &Entered, earlier: Vec<String>) -> Option<EnteredView> {
     let point = points::point(&entry.field);
-    let correction = format!(
-        "/visits/{}/correction?field={}.{}",
-        visit.id,
-        entry.stage.key(),
-        entry.field
-    );
+    let correction =
+        format!("/visits/{}/correction?field={}.{}", visit.id, entry.stage.key(), entry.field);
     Some(EnteredView {
         label: field_words(&entry.field)?,
         stage: if entry.stage == Stage::AsLeft { "as left" } else { "as found" },
@@ -202,7 +195,9 @@ fn field_words(field: &str) -> Option<String> {
     }
     let (kind, key) = field.split_once('.')?;
     match kind {
-        "remark" => Some(format!("{}: where and what", sheet::words_of(&format!("observe.{key}"))?)),
+        "remark" => {
+            Some(format!("{}: where and what", sheet::words_of(&format!("observe.{key}"))?))
+        }
         "after_repair" => Some(format!("Read after repair: {}", points::point(key)?.label)),
         "unchanged" => Some(format!("Not touched since: {}", points::point(key)?.label)),
         "circumstance" => sheet::BLOCKS.iter().flat_map(|it| it.fields).find_map(|it| match it {

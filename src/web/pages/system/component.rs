@@ -185,11 +185,7 @@ async fn next_part(tx: &mut Tx, system: Uuid) -> Result<String, Error> {
     ))
 }
 
-async fn component(
-    app: &App,
-    viewer: &Viewer,
-    id: Uuid,
-) -> Result<(Component, System), Error> {
+async fn component(app: &App, viewer: &Viewer, id: Uuid) -> Result<(Component, System), Error> {
     let mut tx = app.store.read().await?;
     let component = tx.component(id).await?;
     let system = tx.system(viewer.scope(), component.system_id).await?;

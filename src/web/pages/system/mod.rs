@@ -113,7 +113,8 @@ pub(in crate::web) async fn show_system(
     let findings = tx.findings_of_system(id).await?;
     drop(tx);
     let open = visits.iter().filter(|visit| {
-        !visit.state.is_in() && !visit.state.is_void()
+        !visit.state.is_in()
+            && !visit.state.is_void()
             && (viewer.role.runs_the_office() || visit.technician_id == Some(viewer.id))
     });
     page(&SystemPage {
@@ -213,9 +214,8 @@ fn cell(info: &MeasureInfo, verdict: Option<&Verdict>, left: &str) -> Cell {
     let Some(verdict) = verdict else {
         return Cell { class: "open", word: "Not taken", text: "–".into() };
     };
-    let mut text = verdict
-        .value
-        .map_or_else(|| "–".to_owned(), |value| display::number(value, info.decimals));
+    let mut text =
+        verdict.value.map_or_else(|| "–".to_owned(), |value| display::number(value, info.decimals));
     if !left.is_empty() {
         text = format!("{text} → {left}");
     }
