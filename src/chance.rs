@@ -17,7 +17,7 @@ pub fn id(at: OffsetDateTime) -> Uuid {
 /// A secret of 128 bits as 32 hexadecimal digits.
 #[must_use]
 pub fn token() -> String {
-    bytes().iter().map(|byte| format!("{byte:02x}")).collect()
+    crate::secret::hexadecimal(&bytes())
 }
 
 /// Sixteen random bytes.

@@ -10,6 +10,9 @@ pub mod domain;
 
 pub mod formats;
 
+pub mod planning;
+pub mod review;
+
 pub mod chance;
 pub mod clock;
 pub mod config;

@@ -52,5 +52,12 @@ pub fn password_fits(password: &str, hash: Option<&str>, cost: Cost) -> bool {
 /// The SHA-256 of a token in hexadecimal: tokens are random, so they need no slow hash.
 #[must_use]
 pub fn token_hash(token: &str) -> String {
-    Sha256::digest(token.as_bytes()).iter().map(|byte| format!("{byte:02x}")).collect()
+    hexadecimal(&Sha256::digest(token.as_bytes()))
+}
+
+/// Bytes as two hexadecimal digits each.
+#[must_use]
+pub fn hexadecimal(bytes: &[u8]) -> String {
+    let digit = |half: u8| char::from_digit(u32::from(half), 16).unwrap_or('0');
+    bytes.iter().flat_map(|byte| [digit(byte >> 4), digit(byte & 15)]).collect()
 }

@@ -28,7 +28,7 @@ pub async fn make_plan(
     Ok(())
 }
 
-/// Makes an agreement for systems of one customer.
+/// Makes an agreement for systems of one customer; asked twice under one id, made once.
 ///
 /// # Errors
 /// `NoSystems` if none, or one that isn't this customer's; `DaysOutOfOrder`.
@@ -37,6 +37,9 @@ pub async fn make_agreement(
     agreement: &NewAgreement,
     by: By,
 ) -> Result<(), ActionError> {
+    if tx.has_agreement(agreement.id).await? {
+        return Ok(());
+    }
     if agreement.ends_on <= agreement.starts_on {
         return Err(Refusal::DaysOutOfOrder("An agreement ends after it begins.").into());
     }

@@ -7,7 +7,8 @@ use super::ActionError;
 use crate::domain::person::Role;
 use crate::domain::refusal::Refusal;
 use crate::domain::visit::{VisitKind, VisitState};
-use crate::store::{By, Event, NewVisit, Scope, Slot, StoreError, Tx, Visit};
+use crate::planning::due::is_promised;
+use crate::store::{BookedAs, By, Event, NewVisit, Scope, Slot, StoreError, Tx, Visit};
 
 /// Minutes of a day.
 const DAY_MINUTES: i64 = 24 * 60;
@@ -33,10 +34,13 @@ pub struct Booking {
 /// can't both have it: the store's unique rows decide.
 ///
 /// # Errors
-/// `Busy`, `BookedAlready`, `NotATechnician`, `OverMidnight`, `NotPromised`.
+/// `Busy`, `BookedAlready`, `NotATechnician`, `OverMidnight`, `NotPromised`; `SentBefore` if
+/// something else was booked under the same id.
 pub async fn book_visit(tx: &mut Tx, booking: &Booking, by: By) -> Result<(), ActionError> {
-    if tx.has_visit(booking.id).await? {
-        return Ok(());
+    // Without the turn, a form that is sent twice at once would find no visit both times.
+    tx.take_turn().await?;
+    if let Some(before) = tx.booked_as(booking.id).await? {
+        return if is_same(booking, &before) { Ok(()) } else { Err(Refusal::SentBefore.into()) };
     }
     let name = technician_name(tx, booking.technician_id).await?;
     check_slot(booking.slot)?;
@@ -69,6 +73,15 @@ pub async fn book_visit(tx: &mut Tx, booking: &Booking, by: By) -> Result<(), Ac
     Ok(())
 }
 
+fn is_same(booking: &Booking, before: &BookedAs) -> bool {
+    let slot = Slot { day: before.day, start_minute: before.start_minute, minutes: before.minutes };
+    booking.system_id == before.system_id
+        && booking.kind == before.kind
+        && Some(booking.technician_id) == before.technician_id
+        && booking.slot == slot
+        && booking.promise == before.agreement_id.zip(before.season_year)
+}
+
 /// The unique index has the last word; this only finds the better sentence beforehand.
 async fn check_promise(
     tx: &mut Tx,
@@ -76,19 +89,19 @@ async fn check_promise(
     agreement: Uuid,
     year: i64,
 ) -> Result<(), ActionError> {
-    let covered = tx.covered_since(time::Date::MIN).await?;
-    let promised = covered.iter().any(|row| {
-        row.agreement_id == agreement
-            && row.system_id == booking.system_id
-            && row.seasons.0.iter().any(|season| season.kind == booking.kind)
+    let covered = tx.covered(agreement, booking.system_id).await?;
+    let promised = covered.is_some_and(|row| {
+        let of_kind = row.seasons.0.iter().filter(|season| season.kind == booking.kind);
+        let season_year = i32::try_from(year).unwrap_or(i32::MIN);
+        let in_calendar = (1900..=2200).contains(&season_year);
+        in_calendar && of_kind.into_iter().any(|it| is_promised(&row.term(), it, season_year))
     });
     if !promised {
         return Err(Refusal::NotPromised.into());
     }
-    let kept = tx.kept_since(year).await?;
+    let kept = tx.kept_by(agreement).await?;
     let taken = kept.iter().any(|visit| {
-        visit.agreement_id == agreement
-            && visit.system_id == booking.system_id
+        visit.system_id == booking.system_id
             && visit.kind == booking.kind
             && visit.season_year == year
     });

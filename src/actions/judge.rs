@@ -112,9 +112,9 @@ pub async fn judge_again(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), Actio
     Ok(())
 }
 
-/// A finding before it knows its component.
+/// A finding before it knows its component; `by` is what raised it.
 struct Raised {
-    raised_by: String,
+    by: String,
     subject: finding::Subject,
     text: String,
     fixed: bool,
@@ -145,7 +145,7 @@ fn findings_of_verdicts(assessment: &Assessment) -> Vec<Raised> {
 fn raise(measure: &str, reason: &str, fixed: bool) -> Raised {
     let label = measures::measure(measure).map_or(measure, |info| info.label);
     Raised {
-        raised_by: measure.to_owned(),
+        by: measure.to_owned(),
         subject: finding::of_measure(measure, label),
         text: reason.to_owned(),
         fixed,
@@ -164,7 +164,7 @@ fn findings_of_marks(marks: &[Mark]) -> Vec<Raised> {
     });
     bad.filter_map(|mark| {
         Some(Raised {
-            raised_by: mark.field.clone(),
+            by: mark.field.clone(),
             subject: finding::of_field(&mark.field)?,
             text: remark(&mark.field).to_owned(),
             fixed: mark.value == "fixed",
@@ -183,7 +183,7 @@ async fn bring_up_to_date(
 ) -> Result<(), ActionError> {
     let standing = tx.findings_of_visit(visit.id).await?;
     let same = |old: &crate::store::Finding, new: &Raised| {
-        old.raised_by == new.raised_by && old.fixed == new.fixed && old.text == new.text
+        old.raised_by == new.by && old.fixed == new.fixed && old.text == new.text
     };
     for old in standing.iter().filter(|old| !raised.iter().any(|new| same(old, new))) {
         tx.withdraw_finding(old.id, by.at).await?;
@@ -195,7 +195,7 @@ async fn bring_up_to_date(
         }
         let part = new.subject.part;
         let finding = NewFinding {
-            raised_by: new.raised_by,
+            raised_by: new.by,
             subject: new.subject.words,
             severity: severity(new.subject.severity, new.fixed),
             text: new.text,

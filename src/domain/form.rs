@@ -154,6 +154,68 @@ impl Form {
         self.number(name, label, bounds).unwrap_or(bounds.0)
     }
 
+    /// A whole number that must be there.
+    pub fn required_whole(&mut self, name: &str, label: &str, bounds: (i64, i64)) -> i64 {
+        let text = self.typed(name).to_owned();
+        match text.parse::<i64>() {
+            Ok(value) if (bounds.0..=bounds.1).contains(&value) => value,
+            _ if text.is_empty() => {
+                self.refuse(name, format!("{label} is missing."));
+                bounds.0
+            }
+            _ => {
+                let (low, high) = bounds;
+                self.refuse(
+                    name,
+                    format!("{label}: a whole number from {low} to {high} is accepted."),
+                );
+                bounds.0
+            }
+        }
+    }
+
+    /// Money in dollars, as cents; it must be there.
+    pub fn required_cents(&mut self, name: &str, label: &str) -> i64 {
+        let text = self.typed(name).to_owned();
+        if text.is_empty() {
+            self.refuse(name, format!("{label} is missing."));
+        }
+        cents(&text).unwrap_or_else(|| {
+            self.refuse(name, format!("{label}: “{text}” is no amount, such as 189.00."));
+            0
+        })
+    }
+
+    /// A time of day as minutes after midnight; it must be there.
+    pub fn required_time(&mut self, name: &str, label: &str) -> i64 {
+        let text = self.typed(name).to_owned();
+        if text.is_empty() {
+            self.refuse(name, format!("{label} is missing."));
+        }
+        minute_of_day(&text).map_or_else(
+            || {
+                self.refuse(name, format!("{label}: “{text}” is not a time, such as 9:30."));
+                0
+            },
+            i64::from,
+        )
+    }
+
+    /// A day of every year as month and day; it must be there.
+    pub fn required_month_day(&mut self, name: &str, label: &str) -> (u8, u8) {
+        let text = self.typed(name).to_owned();
+        if text.is_empty() {
+            self.refuse(name, format!("{label} is missing."));
+        }
+        month_day(&text).unwrap_or_else(|| {
+            self.refuse(
+                name,
+                format!("{label}: “{text}” is no month and day, such as 03-15 for 15 March."),
+            );
+            (1, 1)
+        })
+    }
+
     /// A day, or none if the field is empty.
     pub fn date(&mut self, name: &str, label: &str) -> Option<Date> {
         let text = self.typed(name).to_owned();
@@ -203,6 +265,34 @@ pub fn date(text: &str) -> Option<Date> {
     Date::parse(text.trim(), format_description!("[year]-[month]-[day]"))
         .ok()
         .filter(|day| (1900..=2200).contains(&day.year()))
+}
+
+/// The most that is taken for one amount: ten million dollars, to catch a slip.
+const CENTS_MAX: i64 = 1_000_000_000;
+
+/// Dollars as people type them (`$1,189.50`, `189`), as cents.
+#[must_use]
+pub fn cents(text: &str) -> Option<i64> {
+    let plain = text.trim();
+    let plain = plain.strip_prefix('$').unwrap_or(plain).replace(',', "");
+    let (dollars, rest) = plain.split_once('.').unwrap_or((&plain, "00"));
+    let digits = |text: &str| text.chars().all(|letter| letter.is_ascii_digit());
+    if dollars.is_empty() || !digits(dollars) || rest.len() != 2 || !digits(rest) {
+        return None;
+    }
+    let dollars: i64 = dollars.parse().ok()?;
+    let rest: i64 = rest.parse().ok()?;
+    dollars.checked_mul(100)?.checked_add(rest).filter(|cents| *cents <= CENTS_MAX)
+}
+
+/// A month and a day that every year, or every leap year, has: `03-15`.
+#[must_use]
+pub fn month_day(text: &str) -> Option<(u8, u8)> {
+    let (month, day) = text.trim().split_once('-')?;
+    let month: u8 = month.parse().ok()?;
+    let day: u8 = day.parse().ok()?;
+    let length = time::Month::try_from(month).ok()?.length(2000);
+    (1..=length).contains(&day).then_some((month, day))
 }
 
 /// A time of day such as `9:30` as minutes after midnight.

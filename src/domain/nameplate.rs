@@ -409,7 +409,8 @@ pub fn typed_again(value: &Value) -> String {
     match value {
         Value::String(text) => text.clone(),
         Value::Array(rows) => rows.iter().map(row_again).collect::<Vec<_>>().join("\n"),
-        other => other.to_string(),
+        // 45.0 is printed as 45 on the plate.
+        other => other.to_string().trim_end_matches(".0").to_owned(),
     }
 }
 
@@ -425,8 +426,7 @@ pub fn in_words(field: &PlateField, value: &Value) -> String {
     let typed = typed_again(value);
     match field.kind {
         PlateKind::Number { unit, .. } if !unit.is_empty() => {
-            let plain = typed.strip_suffix(".0").unwrap_or(&typed);
-            format!("{plain} {unit}")
+            format!("{typed} {unit}")
         }
         PlateKind::Choice(choices) => choices
             .iter()

@@ -44,6 +44,9 @@ pub enum Refusal {
     /// The promise is kept by another visit already.
     #[error("Somebody has just booked this visit. The list shows it now.")]
     BookedAlready,
+    /// The same form was sent before and booked something else.
+    #[error("This form has booked a visit already. Move that visit, or begin again from the list.")]
+    SentBefore,
     /// Nobody who does visits.
     #[error("Choose a technician of the company.")]
     NotATechnician,

@@ -8,6 +8,9 @@ use super::{StoreError, Tx};
 use crate::domain::agreement::{Season, Term};
 use crate::domain::visit::{VisitKind, VisitState};
 
+/// Agreements that are read at once: some decades of a small company's.
+pub const AGREEMENTS_MAX: i64 = 5_000;
+
 /// The newest version of a plan.
 #[derive(Clone, Debug, PartialEq, sqlx::FromRow)]
 pub struct Plan {
@@ -61,6 +64,8 @@ pub struct Agreement {
     pub ended_on: Option<Date>,
     /// How many systems it covers.
     pub systems: i64,
+    /// The visits of a year.
+    pub seasons: Json<Vec<Season>>,
 }
 
 impl Agreement {
@@ -126,6 +131,19 @@ pub struct Covered {
     pub seasons: Json<Vec<Season>>,
 }
 
+/// A system that an agreement covers.
+#[derive(Clone, Debug, PartialEq, Eq, sqlx::FromRow)]
+pub struct CoveredSystem {
+    /// Its id.
+    pub id: Uuid,
+    /// Its name.
+    pub name: String,
+    /// The street.
+    pub street: String,
+    /// The town.
+    pub town: String,
+}
+
 /// A visit that stands for a promise.
 #[derive(Clone, Debug, PartialEq, Eq, sqlx::FromRow)]
 pub struct Kept {
@@ -145,6 +163,34 @@ pub struct Kept {
     pub state: VisitState,
     /// Its day.
     pub day: Date,
+}
+
+impl Covered {
+    /// The agreement's dates.
+    #[must_use]
+    pub fn term(&self) -> Term {
+        Term {
+            starts_on: self.starts_on,
+            ends_on: self.ends_on,
+            accepted_on: self.accepted_on,
+            ended_on: self.ended_on,
+        }
+    }
+}
+
+macro_rules! covered_select {
+    ($tail:literal) => {
+        concat!(
+            "SELECT a.id AS agreement_id, s.id AS system_id, s.name AS system_name,
+                    c.id AS customer_id, c.name AS customer_name, c.phone, t.street, t.town,
+                    a.starts_on, a.ends_on, a.accepted_on, a.ended_on, p.seasons
+             FROM agreement a JOIN agreement_system u ON u.agreement_id = a.id
+             JOIN system s ON s.id = u.system_id JOIN site t ON t.id = s.site_id
+             JOIN customer c ON c.id = t.customer_id
+             JOIN plan_version p ON p.plan_id = a.plan_id AND p.version = a.plan_version ",
+            $tail
+        )
+    };
 }
 
 impl Tx {
@@ -211,7 +257,7 @@ impl Tx {
         Ok(())
     }
 
-    /// Agreements, the youngest first; of one customer or of all.
+    /// Agreements, the youngest first; of one customer or of all, [`AGREEMENTS_MAX`] at most.
     ///
     /// # Errors
     /// As the database has them.
@@ -223,12 +269,12 @@ impl Tx {
             "SELECT a.id, a.customer_id, c.name AS customer_name, p.name AS plan_name,
                     p.price_cents, a.starts_on, a.ends_on, a.accepted_on, a.ended_on,
                     (SELECT COUNT(*) FROM agreement_system s WHERE s.agreement_id = a.id)
-                      AS systems
+                      AS systems, p.seasons
              FROM agreement a JOIN customer c ON c.id = a.customer_id
              JOIN plan_version p ON p.plan_id = a.plan_id AND p.version = a.plan_version
              WHERE ($1 IS NULL OR a.customer_id = $1)
-             ORDER BY a.starts_on DESC, c.name, a.id LIMIT 500",
-            &[&customer],
+             ORDER BY a.starts_on DESC, c.name, a.id LIMIT $2",
+            &[&customer, &AGREEMENTS_MAX],
         )
         .await
     }
@@ -242,7 +288,7 @@ impl Tx {
             "SELECT a.id, a.customer_id, c.name AS customer_name, p.name AS plan_name,
                     p.price_cents, a.starts_on, a.ends_on, a.accepted_on, a.ended_on,
                     (SELECT COUNT(*) FROM agreement_system s WHERE s.agreement_id = a.id)
-                      AS systems
+                      AS systems, p.seasons
              FROM agreement a JOIN customer c ON c.id = a.customer_id
              JOIN plan_version p ON p.plan_id = a.plan_id AND p.version = a.plan_version
              WHERE a.id = $1",
@@ -286,6 +332,66 @@ impl Tx {
         Ok(())
     }
 
+    /// The systems that an agreement covers.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn systems_of_agreement(
+        &mut self,
+        agreement: Uuid,
+    ) -> Result<Vec<CoveredSystem>, StoreError> {
+        self.all(
+            "SELECT s.id, s.name, t.street, t.town
+             FROM agreement_system u JOIN system s ON s.id = u.system_id
+             JOIN site t ON t.id = s.site_id
+             WHERE u.agreement_id = $1 ORDER BY t.street, s.name, s.id",
+            &[&agreement],
+        )
+        .await
+    }
+
+    /// Whether there is an agreement of that id already.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn has_agreement(&mut self, id: Uuid) -> Result<bool, StoreError> {
+        let row: Option<(i64,)> =
+            self.optional("SELECT plan_version FROM agreement WHERE id = $1", &[&id]).await?;
+        Ok(row.is_some())
+    }
+
+    /// A system under an accepted agreement; none if that agreement doesn't cover it.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn covered(
+        &mut self,
+        agreement: Uuid,
+        system: Uuid,
+    ) -> Result<Option<Covered>, StoreError> {
+        self.optional(
+            covered_select!("WHERE a.accepted_on IS NOT NULL AND a.id = $1 AND s.id = $2"),
+            &[&agreement, &system],
+        )
+        .await
+    }
+
+    /// The visits that stand for promises of one agreement, the newest season first.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn kept_by(&mut self, agreement: Uuid) -> Result<Vec<Kept>, StoreError> {
+        self.all(
+            "SELECT id AS visit_id, agreement_id, system_id, kind, season_year, state, day
+             FROM visit
+             WHERE agreement_id = $1 AND season_year IS NOT NULL
+               AND state NOT IN ('cancelled', 'no_access')
+             ORDER BY season_year DESC, day DESC, number DESC",
+            &[&agreement],
+        )
+        .await
+    }
+
     /// Notes that the customer said yes.
     ///
     /// # Errors
@@ -320,16 +426,11 @@ impl Tx {
     /// As the database has them.
     pub async fn covered_since(&mut self, since: Date) -> Result<Vec<Covered>, StoreError> {
         self.all(
-            "SELECT a.id AS agreement_id, s.id AS system_id, s.name AS system_name,
-                    c.id AS customer_id, c.name AS customer_name, c.phone, t.street, t.town,
-                    a.starts_on, a.ends_on, a.accepted_on, a.ended_on, p.seasons
-             FROM agreement a JOIN agreement_system u ON u.agreement_id = a.id
-             JOIN system s ON s.id = u.system_id JOIN site t ON t.id = s.site_id
-             JOIN customer c ON c.id = t.customer_id
-             JOIN plan_version p ON p.plan_id = a.plan_id AND p.version = a.plan_version
-             WHERE a.accepted_on IS NOT NULL AND a.ends_on > $1
-               AND (a.ended_on IS NULL OR a.ended_on > $1)
-             ORDER BY a.id, s.id",
+            covered_select!(
+                "WHERE a.accepted_on IS NOT NULL AND a.ends_on > $1
+                   AND (a.ended_on IS NULL OR a.ended_on > $1)
+                 ORDER BY a.id, s.id"
+            ),
             &[&since],
         )
         .await

@@ -171,9 +171,10 @@ impl Tx {
     /// # Errors
     /// When the database refuses or has gone; then nothing of it happened.
     pub async fn commit(self) -> Result<(), StoreError> {
-        Ok(match self.0 {
+        match self.0 {
             Inner::Sqlite(transaction) => transaction.commit().await?,
             Inner::Postgres(transaction) => transaction.commit().await?,
-        })
+        }
+        Ok(())
     }
 }

@@ -68,23 +68,29 @@ pub struct TimeInPlace {
     pub make: String,
     /// Model.
     pub model: String,
+    /// When it was put in, if known.
+    pub installed_on: Option<Date>,
     /// The first visit that could have found something.
     pub first_visit: Date,
     /// The last visit that could have.
     pub last_visit: Date,
     /// When it was taken out.
     pub removed_on: Option<Date>,
+    /// The system's name.
+    pub system_name: String,
+    /// The street.
+    pub street: String,
+    /// The customer's name.
+    pub customer_name: String,
 }
 
 /// What was found on components, for counting.
 #[derive(Clone, Debug, PartialEq, Eq, sqlx::FromRow)]
 pub struct FoundOn {
-    /// The component.
-    pub component_id: Uuid,
-    /// The system.
-    pub system_id: Uuid,
-    /// What raised it.
-    pub raised_by: String,
+    /// The component; none where the part isn't written down.
+    pub component_id: Option<Uuid>,
+    /// The visit that found it.
+    pub visit_id: Uuid,
     /// What it is.
     pub subject: String,
     /// The day.
@@ -209,36 +215,38 @@ impl Tx {
     }
 
     /// Every component that was in place at a judged visit, with the days of the first and the
-    /// last: time without a visit could not have shown anything, and counts as no exposure.
+    /// last.
     ///
     /// # Errors
     /// As the database has them.
     pub async fn times_in_place(&mut self) -> Result<Vec<TimeInPlace>, StoreError> {
         self.all(
             "SELECT k.id AS component_id, k.system_id, k.part, p.make, p.model,
-                    MIN(v.day) AS first_visit, MAX(v.day) AS last_visit, k.removed_on
-             FROM component k
+                    k.installed_on, MIN(v.day) AS first_visit, MAX(v.day) AS last_visit,
+                    k.removed_on, s.name AS system_name, t.street, c.name AS customer_name
+             FROM component k JOIN system s ON s.id = k.system_id
+             JOIN site t ON t.id = s.site_id JOIN customer c ON c.id = t.customer_id
              JOIN component_version p ON p.component_id = k.id AND p.version =
                (SELECT MAX(q.version) FROM component_version q WHERE q.component_id = k.id)
              JOIN visit v ON v.system_id = k.system_id AND v.assessment_number IS NOT NULL
                AND (k.installed_on IS NULL OR v.day >= k.installed_on)
                AND (k.removed_on IS NULL OR v.day <= k.removed_on)
-             GROUP BY k.id, k.system_id, k.part, p.make, p.model, k.removed_on
+             GROUP BY k.id, k.system_id, k.part, p.make, p.model, k.installed_on, k.removed_on,
+               s.name, t.street, c.name
              ORDER BY k.id",
             &[],
         )
         .await
     }
 
-    /// Every standing finding on a component.
+    /// Every standing finding, with the component that it is about.
     ///
     /// # Errors
     /// As the database has them.
     pub async fn found_on_components(&mut self) -> Result<Vec<FoundOn>, StoreError> {
         self.all(
-            "SELECT f.component_id, f.system_id, f.raised_by, f.subject, f.day FROM finding f
-             WHERE f.component_id IS NOT NULL AND f.withdrawn_at IS NULL
-             ORDER BY f.day, f.id",
+            "SELECT f.component_id, f.visit_id, f.subject, f.day FROM finding f
+             WHERE f.withdrawn_at IS NULL ORDER BY f.day, f.id",
             &[],
         )
         .await

@@ -12,7 +12,9 @@ mod person;
 mod system;
 mod visit;
 
-pub use agreement::{Agreement, Covered, Kept, NewAgreement, NewPlan, Plan};
+pub use agreement::{
+    AGREEMENTS_MAX, Agreement, Covered, CoveredSystem, Kept, NewAgreement, NewPlan, Plan,
+};
 pub use company::{By, Company, Event};
 pub use customer::{Customer, Found, PAGE_ROWS_MAX, Site};
 pub use dialect::Tx;
@@ -22,4 +24,4 @@ pub use finding::{Finding, FoundOn, NewFinding, TimeInPlace};
 pub use open::{Store, StoreSettings, sqlite_file};
 pub use person::{Credentials, NewPerson, Person, Scope, Session};
 pub use system::{Component, Plate, System};
-pub use visit::{NewVisit, Remark, Slot, Visit};
+pub use visit::{BookedAs, NewVisit, Remark, Slot, Visit};

@@ -87,6 +87,28 @@ pub struct Slot {
     pub minutes: i64,
 }
 
+/// What was booked under an id.
+#[derive(Clone, Debug, PartialEq, Eq, sqlx::FromRow)]
+pub struct BookedAs {
+    /// The system.
+    pub system_id: Uuid,
+    /// What for.
+    #[sqlx(try_from = "String")]
+    pub kind: VisitKind,
+    /// Who goes.
+    pub technician_id: Option<Uuid>,
+    /// The local day.
+    pub day: Date,
+    /// Minutes after midnight.
+    pub start_minute: i64,
+    /// How long.
+    pub minutes: i64,
+    /// The promise that it keeps.
+    pub agreement_id: Option<Uuid>,
+    /// The year of the promise's season.
+    pub season_year: Option<i64>,
+}
+
 /// A remark of the owner on a sheet.
 #[derive(Clone, Debug, PartialEq, Eq, sqlx::FromRow)]
 pub struct Remark {
@@ -130,6 +152,16 @@ impl Tx {
             &[&scope.everything, &scope.person, &scope.since, &id],
         )
         .await
+    }
+
+    /// Holds a visit until the transaction ends, so that two devices that send the same change
+    /// can't both find it new. (SQLite has one writer anyway.)
+    ///
+    /// # Errors
+    /// `NotFound`.
+    pub async fn hold_visit(&mut self, id: Uuid) -> Result<(), StoreError> {
+        let held = self.execute("UPDATE visit SET entries = entries WHERE id = $1", &[&id]).await?;
+        if held == 0 { Err(StoreError::NotFound) } else { Ok(()) }
     }
 
     /// A technician's visits of some days, in order; and those of earlier days still open.
@@ -210,6 +242,29 @@ impl Tx {
         let row: Option<(i64,)> =
             self.optional("SELECT number FROM visit WHERE id = $1", &[&id]).await?;
         Ok(row.is_some())
+    }
+
+    /// What was booked under an id, as it stands now; none if there is no such visit.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn booked_as(&mut self, id: Uuid) -> Result<Option<BookedAs>, StoreError> {
+        self.optional(
+            "SELECT system_id, kind, technician_id, day, start_minute, minutes, agreement_id,
+                    season_year FROM visit WHERE id = $1",
+            &[&id],
+        )
+        .await
+    }
+
+    /// Takes the turn to book: whoever else would book waits until this transaction is over, and
+    /// what they had booked before can be seen from here on.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn take_turn(&mut self) -> Result<(), StoreError> {
+        self.execute("UPDATE company SET visits = visits WHERE id = 1", &[]).await?;
+        Ok(())
     }
 
     /// Adds a booked visit.

@@ -39,7 +39,7 @@ static CHECKSUM: LazyLock<String> = LazyLock::new(|| {
     for asset in ASSETS {
         hash.update(asset.bytes);
     }
-    hash.finalize().iter().take(6).map(|byte| format!("{byte:02x}")).collect()
+    crate::secret::hexadecimal(&hash.finalize()[..6])
 });
 
 /// Where a file is to be had.

@@ -27,6 +27,12 @@ fn month(day: Date) -> &'static str {
     MONTHS[usize::from(u8::from(day.month()) - 1)]
 }
 
+/// A day of every year: `15 Mar`.
+pub(super) fn month_day(month: u8, day: u8) -> String {
+    let name = MONTHS.get(usize::from(month.saturating_sub(1))).unwrap_or(&"");
+    format!("{day} {name}")
+}
+
 /// Minutes after midnight as `9:05`.
 pub(super) fn minute(minutes: i64) -> String {
     format!("{}:{:02}", minutes / 60, minutes % 60)

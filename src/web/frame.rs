@@ -1,6 +1,7 @@
 //! What stands around every page: the strip on top, the theme, the place in the navigation.
 
 use askama::Template;
+use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
 
 use super::assets;
@@ -98,6 +99,10 @@ pub(super) fn page(template: &impl Template) -> Result<Response, Error> {
 
 /// A form that comes back with what is wrong: the same page, 422.
 pub(super) fn refused_page(template: &impl Template) -> Result<Response, Error> {
-    let status = axum::http::StatusCode::UNPROCESSABLE_ENTITY;
+    page_with(StatusCode::UNPROCESSABLE_ENTITY, template)
+}
+
+/// A filled page under another status than 200.
+pub(super) fn page_with(status: StatusCode, template: &impl Template) -> Result<Response, Error> {
     Ok((status, Html(template.render()?)).into_response())
 }

@@ -12,7 +12,7 @@ use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::App;
 use super::pages::{account, customer, finding, health, people, report, sheet, sign_in, system};
-use super::pages::{review_sheet, site, today, visit};
+use super::pages::{agreement, booking, due, plan, review, review_sheet, site, today, visit, week};
 use super::{assets, cross_site, error, log};
 
 /// Nothing but our own files; no script or style inside a page; no frame around it.
@@ -107,6 +107,15 @@ fn office() -> Router<App> {
             "/components/{id}/replacement",
             get(system::component::show_replacement).post(system::component::replace),
         )
+        .route("/agreements", get(agreement::show_agreements))
+        .route("/agreements/new", get(agreement::show_new).post(agreement::make))
+        .route("/agreements/{id}", get(agreement::show_agreement))
+        .route("/agreements/{id}/acceptance", post(agreement::accept))
+        .route("/agreements/{id}/ending", post(agreement::end))
+        .route("/due", get(due::show_due))
+        .route("/week", get(week::show_week))
+        .route("/visits/new", get(booking::show_new).post(booking::book_visit))
+        .route("/visits/{id}/booking", get(booking::show_move).post(booking::move_visit))
         .route("/visits/{id}/cancellation", post(visit::call_off))
         .route("/visits/{id}/judgement", post(visit::judge_again))
         .route("/visits/{id}/report-link", post(report::make_link))
@@ -117,6 +126,11 @@ fn owner() -> Router<App> {
         .route("/sheets-to-review", get(review_sheet::show_sheets))
         .route("/visits/{id}/acceptance", post(review_sheet::accept))
         .route("/visits/{id}/sending-back", post(review_sheet::send_back))
+        .route("/review", get(review::show_review))
+        .route("/review/{part}", get(review::show_row))
+        .route("/plans", get(plan::show_plans))
+        .route("/plans/new", get(plan::show_new).post(plan::make))
+        .route("/plans/{id}/version", get(plan::show_change).post(plan::make_version))
         .route("/people", get(people::show_people).post(people::add))
         .route("/people/{id}/password", post(people::reset_password))
         .route("/people/{id}/departure", post(people::let_go))

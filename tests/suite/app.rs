@@ -93,6 +93,19 @@ fn settings(database_url: Option<String>) -> StoreSettings {
     }
 }
 
+fn service(store: &Store, clock: &Clock) -> App {
+    App {
+        store: store.clone(),
+        clock: clock.clone(),
+        settings: Arc::new(WebSettings {
+            public_url: None,
+            trusted_proxy: None,
+            set_up_code: SET_UP_CODE.to_owned(),
+            password_cost: Cost::Cheap,
+        }),
+    }
+}
+
 impl Home {
     /// A place for a store of one test.
     pub async fn new() -> Self {
@@ -132,16 +145,7 @@ impl TestApp {
         let home = Home::new().await;
         let store = Store::open(&home.settings).await.expect("the store opens");
         let clock = Clock::held(NOW);
-        let app = App {
-            store: store.clone(),
-            clock: clock.clone(),
-            settings: Arc::new(WebSettings {
-                public_url: None,
-                trusted_proxy: None,
-                set_up_code: SET_UP_CODE.to_owned(),
-                password_cost: Cost::Cheap,
-            }),
-        };
+        let app = service(&store, &clock);
         let id = || chance::id(NOW);
         let (owner, dispatcher, tess, theo) = (id(), id(), id(), id());
         Self { store, clock, router: router(app), home, owner, dispatcher, tess, theo }
@@ -177,6 +181,11 @@ impl TestApp {
         }
         tx.commit().await.expect("it is kept");
         app
+    }
+
+    /// The service, to be served on a port.
+    pub fn service(&self) -> App {
+        service(&self.store, &self.clock)
     }
 
     /// As done by somebody now.

@@ -75,18 +75,42 @@ impl TestApp {
         actions::add_system(&mut tx, place.system, place.site, named, by).await.expect("a system");
         let parts = [
             (place.outdoor_unit, Part::OutdoorUnit, plate("KV-24", "SN-9001", outdoor_plate())),
-            (id(), Part::IndoorCoil, plate("KC-24", "SN-9002", json!({
-                "metering": "thermostatic_expansion"
-            }))),
-            (id(), Part::AirMover, plate("KF-60", "SN-9003", json!({
-                "cabinet": "furnace_with_cased_coil", "blower_kind": "psc",
-                "max_external_static_inwc": 0.5, "volts_indoor_rated": "115",
-                "blower_fla": 4.1, "capacitor_blower_rated_uf": 7.5
-            }))),
-            (id(), Part::Filter, plate("KP-1", "", json!({
-                "filter_location": "outside_cabinet", "filter_size": "16 × 25 × 1",
-                "filter_count": 1
-            }))),
+            (
+                id(),
+                Part::IndoorCoil,
+                plate(
+                    "KC-24",
+                    "SN-9002",
+                    json!({
+                        "metering": "thermostatic_expansion"
+                    }),
+                ),
+            ),
+            (
+                id(),
+                Part::AirMover,
+                plate(
+                    "KF-60",
+                    "SN-9003",
+                    json!({
+                        "cabinet": "furnace_with_cased_coil", "blower_kind": "psc",
+                        "max_external_static_inwc": 0.5, "volts_indoor_rated": "115",
+                        "blower_fla": 4.1, "capacitor_blower_rated_uf": 7.5
+                    }),
+                ),
+            ),
+            (
+                id(),
+                Part::Filter,
+                plate(
+                    "KP-1",
+                    "",
+                    json!({
+                        "filter_location": "outside_cabinet", "filter_size": "16 × 25 × 1",
+                        "filter_count": 1
+                    }),
+                ),
+            ),
         ];
         for (component, part, plate) in parts {
             let there = (place.system, part);
@@ -100,12 +124,18 @@ impl TestApp {
 
     /// A visit booked to a technician today at one.
     pub async fn booked(&self, place: &Place, technician: Uuid) -> Uuid {
-        self.booked_at(place, technician, Slot {
-            day: NOW.date(),
-            start_minute: 13 * 60,
-            minutes: 90,
-        })
+        self.booked_at(
+            place,
+            technician,
+            Slot { day: NOW.date(), start_minute: 13 * 60, minutes: 90 },
+        )
         .await
+    }
+
+    /// A visit booked to a technician today at four.
+    pub async fn booked_late(&self, place: &Place, technician: Uuid) -> Uuid {
+        let slot = Slot { day: NOW.date(), start_minute: 16 * 60, minutes: 60 };
+        self.booked_at(place, technician, slot).await
     }
 
     pub async fn booked_at(&self, place: &Place, technician: Uuid, slot: Slot) -> Uuid {

@@ -6,7 +6,15 @@
     reason = "a test that can't go on stops, in its builders too"
 )]
 
+mod app;
+mod builders;
+
+mod actions;
+mod architecture;
+mod browser;
 mod commands;
 mod engine;
 mod formats;
+mod pages;
 mod published;
+mod store;

@@ -1,11 +1,16 @@
 //! The pages: each a struct that is filled and a template of the same name.
 
 pub(super) mod account;
+pub(super) mod agreement;
+pub(super) mod booking;
 pub(super) mod customer;
+pub(super) mod due;
 pub(super) mod finding;
 pub(super) mod health;
 pub(super) mod people;
+pub(super) mod plan;
 pub(super) mod report;
+pub(super) mod review;
 pub(super) mod review_sheet;
 pub(super) mod sheet;
 pub(super) mod sign_in;
@@ -14,3 +19,4 @@ pub(super) mod system;
 pub(super) mod today;
 pub(super) mod verdicts;
 pub(super) mod visit;
+pub(super) mod week;

@@ -41,6 +41,7 @@ struct SheetPage {
     doubts: Vec<String>,
     unjudged: String,
     entries: i64,
+    seen: Vec<String>,
     faults: Vec<(String, String)>,
 }
 
@@ -136,6 +137,7 @@ pub(in crate::web) async fn show_block(
         doubts: doubts(block, &assessment),
         unjudged,
         entries: visit.entries,
+        seen: impossible(block, &on_sheet),
         faults,
         visit,
         block,
@@ -342,6 +344,7 @@ pub(in crate::web) async fn enter(
 ) -> Result<Response, Error> {
     let block = sheet::block(number).ok_or(Error::NotFound)?;
     let mut tx = app.store.write().await?;
+    tx.hold_visit(id).await?;
     let visit = tx.visit(viewer.scope(), id).await?;
     let on_sheet = OnSheet::new(tx.entries_of(visit.number).await?);
     let only = form.typed("only").to_owned();
@@ -368,8 +371,10 @@ pub(in crate::web) async fn enter(
         }
     }
     actions::enter(&mut tx, &visit, &changed, viewer.by()).await?;
-    let is_good = changed_is_good(&mut tx, &visit, &changed).await?;
+    let now = OnSheet::new(tx.entries_of(visit.number).await?);
     tx.commit().await?;
+    let seen = form.all("seen");
+    let is_good = impossible(block, &now).iter().all(|it| seen.contains(&it.as_str()));
     let wants_json = headers.get(ACCEPT).is_some_and(|it| it.as_bytes() == b"application/json");
     if wants_json {
         return Ok(axum::Json(json!({"saved": changed.len(), "good": is_good})).into_response());
@@ -377,14 +382,14 @@ pub(in crate::web) async fn enter(
     Ok(Redirect::to(&way_on(id, number, form.typed("to"), is_good)).into_response())
 }
 
-/// Whether everything just entered could be taken.
-async fn changed_is_good(
-    tx: &mut crate::store::Tx,
-    visit: &Visit,
-    changed: &[Typed],
-) -> Result<bool, Error> {
-    let now = OnSheet::new(tx.entries_of(visit.number).await?);
-    Ok(changed.iter().all(|it| now.fault(it.stage, &it.field).is_empty()))
+/// Each impossible value of a block, as `name=text`. Who has seen one may go on with it there: a
+/// sheet must never be a trap.
+fn impossible(block: &Block, on_sheet: &OnSheet) -> Vec<String> {
+    let faulty =
+        names(block).into_iter().filter(|(stage, field)| !on_sheet.fault(*stage, field).is_empty());
+    faulty
+        .map(|(stage, field)| format!("{}.{field}={}", stage.key(), on_sheet.typed(stage, &field)))
+        .collect()
 }
 
 /// Stays on the block if something can't be, so that nobody leaves it unseen.

@@ -90,7 +90,7 @@ fn bring(components: &[Component]) -> Vec<String> {
         |part: Part| components.iter().find(|it| it.part == part && it.removed_on.is_none());
     let said = |component: &Component, key: &str| {
         let value = component.nameplate.0.get(key)?;
-        Some(nameplate::typed_again(value).trim_end_matches(".0").to_owned())
+        Some(nameplate::typed_again(value))
     };
     let mut bring = Vec::new();
     if let Some(filter) = in_place(Part::Filter)

@@ -1,0 +1,3 @@
+//! Planning the year: what is due, and why. Pure.
+
+pub mod due;

@@ -1,0 +1,3 @@
+//! Looking back over the whole base: what fails again and again. Pure.
+
+pub mod recurrence;

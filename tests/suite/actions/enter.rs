@@ -1,0 +1,123 @@
+//! Entries: each typed text is kept, the valid ones count, nothing is doubled.
+
+use fairweather::actions::{self, ActionError};
+use fairweather::domain::refusal::Refusal;
+use fairweather::domain::visit::{Stage, VisitState};
+
+use crate::app::TestApp;
+use crate::builders::{EVERYTHING, NOMINAL, typed};
+
+#[tokio::test]
+async fn the_first_entry_begins_the_visit() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let visit = app.booked(&place, app.tess).await;
+    app.enter(visit, app.tess, &[("as_found.return_db_f", "76")]).await;
+    assert_eq!(app.visit(visit).await.state, VisitState::UnderWay);
+}
+
+#[tokio::test]
+async fn an_impossible_value_is_kept_as_typed_and_blocks_nothing_behind_it() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let visit = app.booked(&place, app.tess).await;
+    let fields = [("as_found.return_wb_f", "140"), ("as_found.return_db_f", "76,5")];
+    app.enter(visit, app.tess, &fields).await;
+    let visit = app.visit(visit).await;
+    let mut tx = app.read().await;
+    let entries = tx.entries_of(visit.number).await.unwrap();
+    assert_eq!(entries[0].typed, "140");
+    assert!(entries[0].refusal.contains("32 to 90 °F"), "{}", entries[0].refusal);
+    let readings = tx.readings_of(visit.number).await.unwrap();
+    assert_eq!(readings.len(), 1);
+    assert_eq!(readings[0].value, Some(76.5));
+}
+
+#[tokio::test]
+async fn the_same_entry_sent_twice_is_one_entry() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let entry = typed("as_found.return_db_f", "76");
+    for _ in 0..2 {
+        let mut tx = app.write().await;
+        let visit = tx.visit(EVERYTHING, id).await.unwrap();
+        let by = app.by(Some(app.tess));
+        actions::enter(&mut tx, &visit, std::slice::from_ref(&entry), by).await.unwrap();
+        tx.commit().await.unwrap();
+    }
+    let number = app.visit(id).await.number;
+    assert_eq!(app.read().await.count_readings(number).await.unwrap(), 1);
+}
+
+#[tokio::test]
+async fn a_value_taken_back_is_a_new_row_without_a_value() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, &[("as_found.return_db_f", "76")]).await;
+    app.enter(id, app.tess, &[("as_found.return_db_f", "")]).await;
+    let number = app.visit(id).await.number;
+    let mut tx = app.read().await;
+    assert_eq!(tx.count_readings(number).await.unwrap(), 2);
+    assert_eq!(tx.readings_of(number).await.unwrap()[0].value, None);
+}
+
+#[tokio::test]
+async fn a_slip_mended_later_was_not_read_later() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let before = app.clock.now();
+    app.enter(id, app.tess, &[("as_found.return_db_f", "67")]).await;
+    app.clock.advance(time::Duration::minutes(40));
+    app.enter(id, app.tess, &[("as_found.return_db_f", "76")]).await;
+    let number = app.visit(id).await.number;
+    let readings = app.read().await.readings_of(number).await.unwrap();
+    assert_eq!((readings[0].value, readings[0].taken_at), (Some(76.0), before));
+}
+
+#[tokio::test]
+async fn a_field_that_the_sheet_does_not_have_is_refused() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let mut tx = app.write().await;
+    let visit = tx.visit(EVERYTHING, id).await.unwrap();
+    let fields = [typed("as_found.observe.moon", "in_order")];
+    let answer = actions::enter(&mut tx, &visit, &fields, app.by(Some(app.tess))).await;
+    assert!(matches!(answer, Err(ActionError::Refused(Refusal::NoSuchField(_)))), "{answer:?}");
+}
+
+#[tokio::test]
+async fn after_hand_in_a_change_needs_a_reason_and_keeps_both_values() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, NOMINAL).await;
+    app.hand_in(id, app.tess).await;
+    let visit = app.visit(id).await;
+    let by = app.by(Some(app.tess));
+    let change = typed("as_found.capacitor_compressor_uf", "38.3");
+
+    let mut tx = app.write().await;
+    let open = actions::enter(&mut tx, &visit, std::slice::from_ref(&change), by).await;
+    assert!(matches!(open, Err(ActionError::Refused(Refusal::WrongState(_)))), "{open:?}");
+    let silent = actions::correct(&mut tx, &visit, &change, " ", by).await;
+    assert!(matches!(silent, Err(ActionError::Refused(Refusal::ReasonMissing))), "{silent:?}");
+    let done = actions::correct(&mut tx, &visit, &change, "Read the wrong can", by).await;
+    assert_eq!(done.unwrap(), None);
+    tx.commit().await.unwrap();
+
+    let mut tx = app.read().await;
+    let entries = tx.entries_of(visit.number).await.unwrap();
+    let both: Vec<&str> = entries
+        .iter()
+        .filter(|it| it.field == "capacitor_compressor_uf" && it.stage == Stage::AsFound)
+        .map(|it| it.typed.as_str())
+        .collect();
+    assert_eq!(both, ["44.8", "38.3"]);
+    let findings = tx.findings_of_visit(id).await.unwrap();
+    assert_eq!(findings.len(), 1, "{findings:?}");
+    assert_eq!(findings[0].raised_by, "capacitor_compressor_deviation_pct");
+}

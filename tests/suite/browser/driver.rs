@@ -1,0 +1,182 @@
+//! Chromium and the service that it looks at; both end with the test.
+
+use std::io::{BufRead, BufReader};
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+
+use fairweather::web;
+use thirtyfour::prelude::*;
+use tokio::net::TcpListener;
+use tokio::sync::oneshot;
+
+use crate::app::{PASSWORD, TestApp};
+
+/// chromedriver on a free port.
+struct Chromedriver {
+    child: Child,
+    port: u16,
+}
+
+impl Chromedriver {
+    fn start() -> Self {
+        let mut child = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("chromedriver is installed (tests/run does it)");
+        let lines = BufReader::new(child.stdout.take().expect("its output")).lines();
+        let port = lines
+            .map_while(Result::ok)
+            .find_map(|line| {
+                let after = line.split("successfully on port ").nth(1)?.to_owned();
+                after.trim_end_matches('.').parse().ok()
+            })
+            .expect("chromedriver says its port");
+        Self { child, port }
+    }
+}
+
+impl Drop for Chromedriver {
+    fn drop(&mut self) {
+        let _gone = self.child.kill();
+        let _ended = self.child.wait();
+    }
+}
+
+/// A phone or a desk.
+pub const PHONE: (u32, u32) = (390, 844);
+pub const DESK: (u32, u32) = (1280, 900);
+
+/// A browser window and the service.
+pub struct Window {
+    pub driver: WebDriver,
+    pub address: String,
+    size: (u32, u32),
+    stop: Option<oneshot::Sender<()>>,
+    _chromedriver: Chromedriver,
+}
+
+impl Window {
+    /// Serves the app on a free port and opens a window.
+    pub async fn open(app: &TestApp, size: (u32, u32)) -> Self {
+        let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port");
+        let address = format!("http://{}", listener.local_addr().expect("an address"));
+        let (stop, stopped) = oneshot::channel::<()>();
+        let service = app.service();
+        tokio::spawn(async move {
+            let until = async {
+                let _stopped = stopped.await;
+            };
+            web::serve(service, listener, until).await.expect("it serves");
+        });
+        let chromedriver = Chromedriver::start();
+        let mut wanted = DesiredCapabilities::chrome();
+        for argument in [
+            "--headless=new",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+            "--disable-dev-shm-usage",
+            "--hide-scrollbars",
+        ] {
+            wanted.add_arg(argument).expect("an argument");
+        }
+        let driver = WebDriver::new(format!("http://127.0.0.1:{}", chromedriver.port), wanted)
+            .await
+            .expect("Chromium opens");
+        driver.set_window_rect(0, 0, size.0, size.1).await.expect("a size");
+        Self { driver, address, size, stop: Some(stop), _chromedriver: chromedriver }
+    }
+
+    pub async fn goto(&self, path: &str) {
+        self.driver.goto(format!("{}{path}", self.address)).await.expect("the page opens");
+    }
+
+    /// Signs in by hand.
+    pub async fn sign_in(&self, email: &str) {
+        self.goto("/sign-in").await;
+        self.fill("field-email", email).await;
+        self.fill("field-password", PASSWORD).await;
+        self.press("Sign in").await;
+    }
+
+    /// Types into the field of that id.
+    pub async fn fill(&self, id: &str, text: &str) {
+        let field = self.driver.find(By::Id(id)).await.unwrap_or_else(|_| panic!("no field {id}"));
+        field.clear().await.expect("it can be emptied");
+        field.send_keys(text).await.expect("it can be typed into");
+    }
+
+    /// Presses the button or link whose words begin so.
+    pub async fn press(&self, words: &str) {
+        let path = format!(
+            "//main//*[self::button or self::a][starts-with(normalize-space(), '{words}')]"
+        );
+        let button = self.driver.find(By::XPath(path)).await;
+        let button = button.unwrap_or_else(|_| panic!("nothing says “{words}”"));
+        button.scroll_into_view().await.expect("it can be seen");
+        button.click().await.expect("it can be pressed");
+    }
+
+    /// The words of the page.
+    pub async fn words(&self) -> String {
+        let body = self.driver.find(By::Css("body")).await.expect("a body");
+        body.text().await.expect("words")
+    }
+
+    pub async fn says(&self, words: &str) {
+        let all = self.words().await;
+        assert!(all.contains(words), "“{words}” is not in:\n{all}");
+    }
+
+    /// What the accessibility checker finds, as `rule: element`.
+    pub async fn accessibility_faults(&self) -> Vec<String> {
+        let file = std::env::var("AXE").expect("AXE names axe.min.js (tests/run does it)");
+        let checker = std::fs::read_to_string(file).expect("axe-core");
+        self.driver.execute(checker, vec![]).await.expect("axe loads");
+        let answer = self
+            .driver
+            .execute_async(
+                "const done = arguments[arguments.length - 1];
+                 axe.run().then(all => done(all.violations.flatMap(
+                   it => it.nodes.map(node => `${it.id}: ${node.html.slice(0, 160)}`))));",
+                vec![],
+            )
+            .await
+            .expect("axe answers");
+        answer.convert().expect("a list")
+    }
+
+    /// Whether the page is wider than the window: then a thumb would have to push it sideways.
+    pub async fn is_too_wide(&self) -> bool {
+        let script = "return document.documentElement.scrollWidth > innerWidth + 1";
+        let answer = self.driver.execute(script, vec![]).await.expect("it runs");
+        answer.convert().expect("yes or no")
+    }
+
+    /// Keeps a picture of the whole page under target/tests/pictures, for a person to look at.
+    pub async fn picture(&self, name: &str) {
+        let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("pictures");
+        std::fs::create_dir_all(&folder).expect("a folder");
+        let script = "return document.documentElement.scrollHeight";
+        let answer = self.driver.execute(script, vec![]).await.expect("it runs");
+        let height: u32 = answer.convert().expect("a height");
+        let (width, before) = self.size;
+        let tall = height.clamp(before, 6_000);
+        self.driver.set_window_rect(0, 0, width, tall).await.expect("a size");
+        self.driver.screenshot(&folder.join(format!("{name}.png"))).await.expect("a picture");
+        self.driver.set_window_rect(0, 0, width, before).await.expect("a size");
+    }
+
+    pub async fn close(mut self) {
+        let driver = self.driver.clone();
+        driver.quit().await.expect("Chromium closes");
+        if let Some(stop) = self.stop.take() {
+            let _sent = stop.send(());
+        }
+    }
+}

@@ -1,0 +1,5 @@
+//! What only a browser shows: real Chromium against the real service on a real port.
+
+mod driver;
+mod every_page;
+mod whole_visit;

@@ -1,0 +1,4 @@
+//! Tests of the pages, through the real router.
+
+mod sign_in;
+mod visit;

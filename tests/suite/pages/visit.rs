@@ -1,0 +1,142 @@
+//! A visit from the first block of its sheet to the customer's report.
+
+use axum::http::StatusCode;
+use fairweather::domain::visit::VisitState;
+
+use crate::app::TestApp;
+use crate::builders::NOMINAL;
+
+#[tokio::test]
+async fn a_block_saves_what_changed_and_answers_at_once() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let tess = app.browser(app.tess).await;
+    let path = format!("/visits/{id}/sheet/10");
+    let mut fields = NOMINAL.to_vec();
+    fields.push(("to", "11"));
+    let saved = tess.post(&path, &fields).await;
+    assert_eq!(saved.way_on(), format!("/visits/{id}/sheet/11"));
+    let page = tess.get(&path).await.shown();
+    page.says("Within").says("Superheat").says(r#"value="125""#);
+    let number = app.visit(id).await.number;
+    let before = app.read().await.count_readings(number).await.unwrap();
+    tess.post(&path, &fields).await;
+    let after = app.read().await.count_readings(number).await.unwrap();
+    assert_eq!(before, after, "nothing changed, nothing was added");
+}
+
+#[tokio::test]
+async fn an_impossible_value_is_marked_at_its_field_and_the_typed_text_stays() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let tess = app.browser(app.tess).await;
+    let path = format!("/visits/{id}/sheet/10");
+    let fields = [("as_found.return_wb_f", "630"), ("to", "11")];
+    let saved = tess.post(&path, &fields).await;
+    assert_eq!(saved.way_on(), path, "one stays where something can't be");
+    let page = tess.get(&path).await.shown();
+    page.says(r#"value="630""#).says("32 to 90 °F").says(r#"aria-invalid="true""#);
+}
+
+#[tokio::test]
+async fn a_handed_in_sheet_has_its_verdicts_is_accepted_and_becomes_a_report() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let tess = app.browser(app.tess).await;
+    app.enter(id, app.tess, NOMINAL).await;
+    tess.get(&format!("/visits/{id}/hand-in")).await.shown().says("21 readings");
+    let handed = tess.post(&format!("/visits/{id}/hand-in"), &[]).await;
+    assert_eq!(handed.way_on(), format!("/visits/{id}"));
+    tess.get(&format!("/visits/{id}")).await.shown().says("Verdicts").says("Subcooling");
+    let refused = tess.post(&format!("/visits/{id}/acceptance"), &[]).await;
+    assert_eq!(refused.status, StatusCode::FORBIDDEN);
+
+    let owner = app.browser(app.owner).await;
+    owner.get("/sheets-to-review").await.shown().says("Ada Fenn");
+    let accepted = owner.post(&format!("/visits/{id}/acceptance"), &[]).await;
+    assert_eq!(accepted.way_on(), format!("/visits/{id}/report"));
+    let report = owner.get(&format!("/visits/{id}/report")).await.shown();
+    report.says("Nothing needs a decision").says("Every reading").says("Larkspur Air");
+    owner.post(&format!("/visits/{id}/acceptance"), &[]).await.way_on();
+    assert_eq!(app.visit(id).await.state, VisitState::Accepted, "twice does no harm");
+}
+
+#[tokio::test]
+async fn a_sheet_sent_back_shows_the_remark_and_comes_in_again() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, NOMINAL).await;
+    app.hand_in(id, app.tess).await;
+    let owner = app.browser(app.owner).await;
+    let path = format!("/visits/{id}/sending-back");
+    let silent = owner.post(&path, &[("text", "  ")]).await;
+    assert_eq!(silent.status, StatusCode::UNPROCESSABLE_ENTITY);
+    let sent = owner.post(&path, &[("text", "Is the wet bulb right?")]).await;
+    assert_eq!(sent.way_on(), "/sheets-to-review");
+    let tess = app.browser(app.tess).await;
+    tess.get("/today").await.shown().says("Sent back");
+    tess.get(&format!("/visits/{id}/sheet/1")).await.shown().says("Is the wet bulb right?");
+    app.hand_in(id, app.tess).await;
+    assert_eq!(app.visit(id).await.state, VisitState::HandedIn);
+}
+
+#[tokio::test]
+async fn another_technicians_visit_is_not_there() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, NOMINAL).await;
+    let theo = app.browser(app.theo).await;
+    for path in [
+        format!("/visits/{id}"),
+        format!("/visits/{id}/sheet/1"),
+        format!("/visits/{id}/hand-in"),
+        format!("/visits/{id}/report"),
+        format!("/systems/{}", place.system),
+        format!("/customers/{}", place.customer),
+    ] {
+        assert_eq!(theo.get(&path).await.status, StatusCode::NOT_FOUND, "{path}");
+    }
+    let entered = theo.post(&format!("/visits/{id}/sheet/1"), &[("to", "1")]).await;
+    assert_eq!(entered.status, StatusCode::NOT_FOUND);
+    let handed = theo.post(&format!("/visits/{id}/hand-in"), &[]).await;
+    assert_eq!(handed.status, StatusCode::NOT_FOUND);
+}
+
+#[tokio::test]
+async fn what_stands_behind_a_visit_closes_to_its_technician_after_thirty_days() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    app.booked(&place, app.tess).await;
+    let path = format!("/systems/{}", place.system);
+    app.browser(app.tess).await.get(&path).await.shown();
+    app.clock.advance(time::Duration::days(30));
+    app.browser(app.tess).await.get(&path).await.shown();
+    app.clock.advance(time::Duration::days(1));
+    let page = app.browser(app.tess).await.get(&path).await;
+    assert_eq!(page.status, StatusCode::NOT_FOUND);
+}
+
+#[tokio::test]
+async fn a_customers_link_opens_one_report_and_nothing_else() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, NOMINAL).await;
+    app.hand_in(id, app.tess).await;
+    let owner = app.browser(app.owner).await;
+    let early = owner.post(&format!("/visits/{id}/report-link"), &[]).await;
+    assert_eq!(early.status, StatusCode::UNPROCESSABLE_ENTITY, "not before it is accepted");
+    owner.post(&format!("/visits/{id}/acceptance"), &[]).await;
+    let page = owner.post(&format!("/visits/{id}/report-link"), &[]).await.shown();
+    let token = page.body.split("/reports/").nth(1).unwrap()[..32].to_owned();
+    let customer = app.nobody();
+    let report = customer.get(&format!("/reports/{token}")).await.shown();
+    report.says("Ada Fenn").does_not_say("/systems/").does_not_say("/customers/");
+    let guessed = customer.get("/reports/00000000000000000000000000000000").await;
+    assert_eq!(guessed.status, StatusCode::NOT_FOUND);
+}

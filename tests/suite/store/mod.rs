@@ -1,0 +1,4 @@
+//! Tests of the store.
+
+mod open;
+mod schema;
