@@ -16,7 +16,7 @@ pub(super) const ZONE: &str = "America/Denver";
 /// How long ago the present season opened.
 const OPENED_DAYS_AGO: i64 = 80;
 /// How long it still runs.
-const CLOSES_IN_DAYS: i64 = 60;
+const CLOSES_IN_DAYS: i64 = 45;
 /// How long ago the early plan's window closed.
 pub(super) const EARLY_CLOSED_DAYS_AGO: i64 = 12;
 

@@ -34,6 +34,9 @@ use valley::Valley;
 /// The password of everybody in the demo: it protects nothing.
 pub const PASSWORD: &str = "warm days ahead";
 
+/// The zone of the demo company, by which a caller knows what day it is there.
+pub const TIME_ZONE: &str = calendar::ZONE;
+
 /// Everything of the demo follows from it.
 const SEED: u64 = 0xFA1E_0EA7_4E12;
 

@@ -145,7 +145,7 @@ fn day_of(
     let opened = calendar.opened(season);
     let is_past = season + 1 < SEASONS;
     let last = match (is_past, household.early_plan) {
-        (true, false) => 128,
+        (true, false) => 115,
         (_, true) => 60,
         (false, false) => 70,
     };

@@ -202,7 +202,7 @@ fn household(index: usize, size: Size, lots: &mut Lots) -> Household {
         bond,
         early_plan: index % 5 == 1,
         first_season,
-        term_lead_days: if near_the_end { lots.whole(230, 264) } else { lots.whole(10, 150) },
+        term_lead_days: if near_the_end { lots.whole(227, 238) } else { lots.whole(10, 150) },
     }
 }
 

@@ -13,6 +13,7 @@ mod actions;
 mod architecture;
 mod browser;
 mod commands;
+mod demo;
 mod engine;
 mod formats;
 mod pages;
