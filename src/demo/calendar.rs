@@ -66,7 +66,7 @@ impl Calendar {
     }
 
     /// The instant of a local day and minute.
-    pub(super) fn instant(self, day: Date, minute: i64) -> OffsetDateTime {
+    pub(super) fn instant(day: Date, minute: i64) -> OffsetDateTime {
         let wanted = OffsetDateTime::new_utc(day, Time::MIDNIGHT) + Duration::minutes(minute);
         let (there_day, there_minute) = clock::local(wanted, ZONE);
         let there = OffsetDateTime::new_utc(there_day, Time::MIDNIGHT)
@@ -76,6 +76,6 @@ impl Calendar {
 
     /// The same, but never after now: what has happened lies in the past.
     pub(super) fn past_instant(self, day: Date, minute: i64) -> OffsetDateTime {
-        self.instant(day, minute).min(self.now)
+        Self::instant(day, minute).min(self.now)
     }
 }

@@ -106,7 +106,7 @@ impl Equipment {
         let per_ton = if line.phases == 3 { 3.4 } else { 5.3 };
         let mut made = Self {
             index,
-            id: lots.id(calendar.instant(installed_on, 720)),
+            id: lots.id(Calendar::instant(installed_on, 720)),
             name: lots.one_of(&["Whole house", "Main floor", "Upstairs", "Living rooms"]),
             customer: 0,
             site: 0,
@@ -125,7 +125,7 @@ impl Equipment {
             parts: Vec::new(),
             habits: habits(line, story, lots),
         };
-        made.parts = parts(&made, calendar, lots);
+        made.parts = parts(&made, lots);
         made
     }
 
@@ -172,10 +172,10 @@ fn habits(line: &Line, story: Story, lots: &mut Lots) -> Habits {
     }
 }
 
-fn parts(made: &Equipment, calendar: Calendar, lots: &mut Lots) -> Vec<PartInPlace> {
+fn parts(made: &Equipment, lots: &mut Lots) -> Vec<PartInPlace> {
     let installed_on = made.installed_on;
     let made_on = installed_on.saturating_sub(Duration::days(lots.whole(40, 160)));
-    let at = calendar.instant(installed_on, 720);
+    let at = Calendar::instant(installed_on, 720);
     let coil = match made.story {
         Story::LeakingCoil => LEAKING_COIL,
         _ => lots.one_of(COILS),

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use super::calendar::{SEASONS, ZONE};
+use super::calendar::{Calendar, SEASONS, ZONE};
 use super::equipment::Equipment;
 use super::lots::Lots;
 use super::valley::{Bond, Household, Valley};
@@ -29,7 +29,8 @@ pub(super) struct Office {
 pub(super) async fn open(tx: &mut Tx, valley: &Valley, hash: &str) -> Result<Office, DemoError> {
     let mut lots = Lots::of(SEED, 5_000);
     let calendar = valley.calendar;
-    let began = calendar.instant(calendar.opened(0).saturating_sub(time::Duration::days(300)), 540);
+    let began =
+        Calendar::instant(calendar.opened(0).saturating_sub(time::Duration::days(300)), 540);
     let mut office = people(tx, hash, (began, &mut lots)).await?;
     office.plans =
         plans(tx, valley, By { person: Some(office.owner), at: began }, &mut lots).await?;

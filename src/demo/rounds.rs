@@ -104,7 +104,7 @@ impl<'a> Work<'a> {
         let ahead = Duration::days(lots.whole(5, 24));
         let calendar = self.valley.calendar;
         let yesterday = calendar.now - Duration::days(1);
-        let at = calendar.instant(round.day.saturating_sub(ahead), 615).min(yesterday);
+        let at = Calendar::instant(round.day.saturating_sub(ahead), 615).min(yesterday);
         let promise = self.office.agreements.get(&(equipment.customer, round.season));
         let year = i64::from(calendar.year(round.season));
         let booking = Booking {

@@ -96,9 +96,8 @@ impl Valley {
         let mut lots = Lots::of(SEED, 10_000 + index as u64);
         let story = story(index);
         let line = match story {
-            Story::LeakingCoil => &EVERYDAY,
+            Story::LeakingCoil | Story::UnrepairedDucts => &EVERYDAY,
             Story::FadingCapacitor => &FADING,
-            Story::UnrepairedDucts => &EVERYDAY,
             Story::Everyday if index == 7 => &THREE_PHASE,
             Story::Everyday if index == 9 => &CHANGED_OVER,
             Story::Everyday => line_by_share(&mut lots),
@@ -156,14 +155,14 @@ fn line_by_share(lots: &mut Lots) -> &'static Line {
 fn systems_of(customer: usize) -> usize {
     match customer {
         60 | 100 => 5,
-        _ if customer % 20 == 0 => 3,
+        _ if customer.is_multiple_of(20) => 3,
         _ if matches!(customer % 10, 3 | 7) => 2,
         _ => 1,
     }
 }
 
 fn household(index: usize, size: Size, lots: &mut Lots) -> Household {
-    let is_firm = index % 15 == 0;
+    let is_firm = index.is_multiple_of(15);
     let first = FIRST[(index * 7) % FIRST.len()];
     let last = LAST[(index * 11 + index / 30) % LAST.len()];
     let name = if is_firm {
