@@ -82,9 +82,14 @@ impl Valley {
         let mut valley = Self { calendar, size, households: Vec::new(), equipment: Vec::new() };
         for index in 0..count {
             let mut lots = Lots::of(SEED, index as u64);
-            let household = household(index, size, &mut lots);
+            let mut household = household(index, size, &mut lots);
             for nth in 0..systems_of(index) {
                 valley.add_system(index, household.sites.len().min(nth + 1) - 1, &household);
+            }
+            // Nobody signs before there is anything to maintain.
+            let theirs = valley.equipment.iter().filter(|it| it.customer == index);
+            if let Some(first) = theirs.map(|it| it.first_season).min() {
+                household.first_season = first;
             }
             valley.households.push(household);
         }
