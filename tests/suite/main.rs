@@ -14,6 +14,7 @@ mod actions;
 mod architecture;
 mod browser;
 mod commands;
+mod domain;
 mod engine;
 mod formats;
 mod pages;

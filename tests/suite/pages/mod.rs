@@ -1,5 +1,7 @@
 //! Tests of the pages, through the real router.
 
+mod access;
+mod customer;
 mod office;
 mod reading;
 mod review;

@@ -6,7 +6,6 @@ pub(in crate::web) mod hand_in;
 use askama::Template;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
-use serde::Deserialize;
 use uuid::Uuid;
 
 use super::verdicts::{self, VerdictView};
