@@ -1,4 +1,4 @@
-//! Plans, agreements, and what is needed to say who is due.
+//! Agreements, and what is needed to say who is due.
 
 use sqlx::types::Json;
 use time::{Date, OffsetDateTime};

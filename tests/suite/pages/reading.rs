@@ -15,13 +15,11 @@ enum Watch {
 
 impl Watch {
     async fn new(home: &Home) -> Self {
-        match &home.settings.database_url {
-            Some(url) => Self::Postgres(PgConnection::connect(url).await.expect("PostgreSQL")),
-            None => {
-                let file = format!("sqlite://{}", sqlite_file(&home.settings.data).display());
-                Self::Sqlite(SqliteConnection::connect(&file).await.expect("the file"))
-            }
+        if let Some(url) = &home.settings.database_url {
+            return Self::Postgres(PgConnection::connect(url).await.expect("PostgreSQL"));
         }
+        let file = format!("sqlite://{}", sqlite_file(&home.settings.data).display());
+        Self::Sqlite(SqliteConnection::connect(&file).await.expect("the file"))
     }
 
     async fn state(&mut self) -> String {

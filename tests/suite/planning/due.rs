@@ -168,7 +168,7 @@ fn a_year_from_may_to_may_pays_for_one_spring_and_the_renewal_for_the_next() {
     let first = term(date!(2026 - 05 - 01), date!(2027 - 05 - 01));
     let renewal = term(date!(2027 - 05 - 01), date!(2028 - 05 - 01));
     let of = |term: &Term| -> Vec<i32> {
-        (2024..2031).filter(|year| is_promised(term, &SPRING, *year)).collect()
+        (2024..2031).filter(|year| is_promised(term, SPRING, *year)).collect()
     };
     assert_eq!(of(&first), [2026]);
     assert_eq!(of(&renewal), [2027]);
