@@ -22,6 +22,8 @@ pub mod store;
 
 pub mod actions;
 
+pub mod demo;
+
 pub mod web;
 
 pub mod commands;

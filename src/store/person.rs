@@ -1,5 +1,6 @@
 //! People, their sessions, and the count of failed sign-ins.
 
+use time::macros::date;
 use time::{Date, OffsetDateTime};
 use uuid::Uuid;
 
@@ -69,6 +70,11 @@ pub struct Scope {
 }
 
 impl Scope {
+<<<<<<< HEAD
+    /// Everything. The day is one that both databases can hold; `Date::MIN` is none.
+    pub const EVERYTHING: Self =
+        Self { everything: true, person: Uuid::nil(), since: date!(1900 - 01 - 01) };
+=======
     /// What the program itself sees when no person asks.
     pub const EVERYTHING: Self = Self {
         everything: true,
@@ -76,6 +82,7 @@ impl Scope {
         // Any day that both databases know: PostgreSQL refuses the calendar's very first.
         since: time::macros::date!(2000 - 01 - 01),
     };
+>>>>>>> f92820eff05e8984c65da0af7ca936322416a2e3
 }
 
 impl Tx {

@@ -15,6 +15,7 @@ mod architecture;
 mod browser;
 mod commands;
 mod domain;
+mod demo;
 mod engine;
 mod formats;
 mod pages;

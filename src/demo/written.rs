@@ -1,0 +1,81 @@
+//! A check sheet as a technician writes it: texts by field, given out in the sheet's own order.
+
+use std::collections::BTreeMap;
+
+use crate::domain::sheet::{BLOCKS, Block, Field, remark_key};
+use crate::domain::visit::Stage;
+use crate::engine::points;
+
+/// What is written so far.
+#[derive(Default)]
+pub(super) struct Sheet {
+    texts: BTreeMap<String, String>,
+}
+
+/// One written field.
+pub(super) struct Written {
+    pub(super) stage: Stage,
+    pub(super) field: String,
+    pub(super) text: String,
+}
+
+impl Sheet {
+    /// Writes readings as the instrument shows them.
+    pub(super) fn read(&mut self, stage: Stage, readings: &[(&'static str, f64)]) {
+        for (point, value) in readings {
+            self.texts.insert(format!("{}.{point}", stage.key()), shown(point, *value));
+        }
+    }
+
+    /// Ticks a box.
+    pub(super) fn tick(&mut self, key: &str) {
+        self.texts.insert(format!("as_found.{key}"), "yes".to_owned());
+    }
+
+    /// Notes how something looked.
+    pub(super) fn observe(&mut self, key: &str, outcome: &str) {
+        self.texts.insert(format!("as_found.observe.{key}"), outcome.to_owned());
+    }
+
+    /// Notes that something looked bad, and how.
+    pub(super) fn remark(&mut self, key: &str, outcome: &str, remark: &str) {
+        self.observe(key, outcome);
+        self.texts.insert(format!("as_found.{}", remark_key(key)), remark.to_owned());
+    }
+
+    /// Writes free text.
+    pub(super) fn say(&mut self, key: &str, text: impl Into<String>) {
+        self.texts.insert(format!("as_found.words.{key}"), text.into());
+    }
+
+    /// What stands in one block, in its order; a remark follows its observation.
+    pub(super) fn block(&self, block: &Block) -> Vec<Written> {
+        let mut written = Vec::new();
+        for field in block.fields {
+            let mut keys = vec![field.key()];
+            if let Field::Observation(key, _) = field {
+                keys.push(remark_key(key));
+            }
+            let stage = field.stage();
+            written.extend(keys.into_iter().filter_map(|field| {
+                let text = self.texts.get(&format!("{}.{field}", stage.key()))?.clone();
+                Some(Written { stage, field, text })
+            }));
+        }
+        written
+    }
+
+    /// Whether everything written has its place on the sheet.
+    pub(super) fn is_all_placed(&self) -> bool {
+        BLOCKS.iter().map(|block| self.block(block).len()).sum::<usize>() == self.texts.len()
+    }
+}
+
+/// A value with as many figures as the instrument gives.
+fn shown(point: &str, value: f64) -> String {
+    match points::point(point).map_or("", |it| it.unit) {
+        "in. w.c." | "A" | "in/ft" => format!("{value:.2}"),
+        "mV" | "min" | "ppm" | "s" => format!("{value:.0}"),
+        _ => format!("{value:.1}"),
+    }
+}

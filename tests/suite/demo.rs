@@ -1,0 +1,215 @@
+//! The demo company: the same each time, healthy where no story is told, and telling its stories.
+
+use std::collections::BTreeMap;
+
+use fairweather::demo::{self, Size, Truths};
+use fairweather::engine::assessment::{Assessment, Outcome};
+use fairweather::store::{FoundOn, Scope, Store, TimeInPlace, Tx, Visit};
+use time::macros::date;
+use time::{Date, Duration};
+use uuid::Uuid;
+
+use crate::app::{Home, NOW};
+
+const TODAY: Date = date!(2026 - 06 - 15);
+const EVERYTHING: Scope = Scope { everything: true, person: Uuid::nil(), since: Date::MIN };
+
+/// A small demo company in a store of its own.
+struct Demo {
+    store: Store,
+    truths: Truths,
+    _home: Home,
+}
+
+async fn small() -> Demo {
+    let home = Home::new().await;
+    let store = Store::open(&home.settings).await.unwrap();
+    let truths = demo::fill(&store, (TODAY, NOW), Size::Small, |_, _| {}).await.unwrap();
+    Demo { store, truths, _home: home }
+}
+
+async fn all_visits(tx: &mut Tx) -> Vec<Visit> {
+    let mut visits = Vec::new();
+    for year in 0..6 {
+        let last = TODAY + Duration::days(100 - 365 * year);
+        let first = last - Duration::days(364);
+        visits.extend(tx.visits_between(first, last).await.unwrap());
+    }
+    visits
+}
+
+/// Everything of a company that does not come from the store's own chance.
+async fn told(demo: &Demo) -> Vec<String> {
+    let mut tx = demo.store.read().await.unwrap();
+    let mut lines = Vec::new();
+    for visit in all_visits(&mut tx).await {
+        lines.push(format!(
+            "{} {:?} {} {} {:?} {}",
+            visit.day, visit.state, visit.system_id, visit.customer_name, visit.kind, visit.entries
+        ));
+        for reading in tx.readings_of(visit.number).await.unwrap() {
+            let (point, at) = (reading.point, reading.taken_at);
+            lines.push(format!("{point} {:?} {:?} {at}", reading.stage, reading.value));
+        }
+        let mut findings = tx.findings_of_visit(visit.id).await.unwrap();
+        findings.sort_by(|one, other| one.raised_by.cmp(&other.raised_by));
+        lines.extend(findings.into_iter().map(|it| format!("{} {}", it.raised_by, it.text)));
+    }
+    lines
+}
+
+#[tokio::test]
+async fn the_same_seed_makes_the_same_company() {
+    let (one, other) = (small().await, small().await);
+    let (lines, again) = (told(&one).await, told(&other).await);
+    assert!(lines.len() > 1_000, "only {} lines", lines.len());
+    assert_eq!(lines, again);
+    assert_eq!(one.truths, other.truths);
+}
+
+#[tokio::test]
+async fn a_store_with_a_company_is_left_as_it_is() {
+    let demo = small().await;
+    let before = told(&demo).await;
+    let again = demo::fill(&demo.store, (TODAY, NOW), Size::Small, |_, _| {}).await;
+    assert!(again.is_err());
+    assert_eq!(told(&demo).await, before);
+}
+
+/// Findings of one subject for each year in which a part was looked at, by make and model.
+fn rates(
+    times: &[TimeInPlace],
+    found: &[FoundOn],
+    subject: &str,
+) -> BTreeMap<(String, String), f64> {
+    let mut years: BTreeMap<(String, String), (f64, f64)> = BTreeMap::new();
+    for time in times {
+        let end = time.removed_on.map_or(time.last_visit, |it| it.min(time.last_visit));
+        let counted = found
+            .iter()
+            .filter(|it| it.component_id == Some(time.component_id) && it.subject == subject);
+        let entry = years.entry((time.make.clone(), time.model.clone())).or_default();
+        #[expect(clippy::cast_precision_loss, reason = "a few hundred at most")]
+        {
+            entry.0 += counted.count() as f64;
+            entry.1 += (end - time.first_visit).whole_days() as f64 / 365.0 + 1.0;
+        }
+    }
+    years.into_iter().map(|(model, (count, years))| (model, count / years)).collect()
+}
+
+fn stands_out(rates: &BTreeMap<(String, String), f64>, truth: &(String, String)) {
+    let theirs = rates[truth];
+    let others = rates.iter().filter(|it| it.0 != truth).map(|it| *it.1).fold(0.0, f64::max);
+    assert!(theirs > 0.3, "{truth:?} has only {theirs:.2} a year");
+    assert!(theirs > 1.5 * others, "{truth:?} has {theirs:.2} a year, another model {others:.2}");
+}
+
+#[tokio::test]
+async fn the_findings_tell_the_hidden_stories() {
+    let demo = small().await;
+    let mut tx = demo.store.read().await.unwrap();
+    let times = tx.times_in_place().await.unwrap();
+    let found = tx.found_on_components().await.unwrap();
+    let leaks = rates(&times, &found, "Coil: oil, rust, detector");
+    stands_out(&leaks, &demo.truths.leaking_coil);
+    let weak = rates(&times, &found, "Compressor capacitor out of tolerance");
+    stands_out(&weak, &demo.truths.fading_unit);
+    let visits = tx.visits_of_system(demo.truths.unrepaired_ducts).await.unwrap();
+    let findings = tx.findings_of_system(demo.truths.unrepaired_ducts).await.unwrap();
+    for raised_by in ["external_static_inwc", "observe.duct_gaps"] {
+        let count = findings.iter().filter(|it| it.raised_by == raised_by).count();
+        let handed_in = visits.iter().filter(|it| it.handed_in_at.is_some()).count();
+        assert_eq!(count, handed_in, "{raised_by} in every year");
+        assert!(count >= 2, "{raised_by}: only {count}");
+    }
+}
+
+#[tokio::test]
+async fn one_technicians_capacitor_meter_reads_high() {
+    let demo = small().await;
+    let mut tx = demo.store.read().await.unwrap();
+    let mut deviations: BTreeMap<Uuid, Vec<f64>> = BTreeMap::new();
+    for visit in all_visits(&mut tx).await {
+        let Some(judgement) = tx.judgement_of(visit.number).await.unwrap() else { continue };
+        let assessment: Assessment = serde_json::from_value(judgement.output.0).unwrap();
+        let fan = |it: &&fairweather::engine::assessment::Measure| {
+            it.measure == "capacitor_fan_deviation_pct"
+        };
+        let values = assessment.as_found.measures.iter().filter(fan).map(|it| it.value);
+        deviations.entry(visit.technician_id.unwrap()).or_default().extend(values);
+    }
+    #[expect(clippy::cast_precision_loss, reason = "a few hundred at most")]
+    let mean = |values: &Vec<f64>| values.iter().sum::<f64>() / values.len() as f64;
+    let theirs = mean(&deviations[&demo.truths.technician_reading_high]);
+    for (technician, values) in &deviations {
+        if *technician != demo.truths.technician_reading_high {
+            let usual = mean(values);
+            assert!(theirs > usual + 3.0, "{theirs:.1} % against {usual:.1} %");
+        }
+    }
+}
+
+#[tokio::test]
+async fn systems_without_a_story_are_mostly_within() {
+    let demo = small().await;
+    let mut tx = demo.store.read().await.unwrap();
+    let (mut good, mut outside) = (0, 0);
+    for visit in all_visits(&mut tx).await {
+        if demo.truths.storied_systems.contains(&visit.system_id) {
+            continue;
+        }
+        let Some(judgement) = tx.judgement_of(visit.number).await.unwrap() else { continue };
+        let assessment: Assessment = serde_json::from_value(judgement.output.0).unwrap();
+        for verdict in assessment.as_found.verdicts {
+            match verdict.outcome {
+                Outcome::Within | Outcome::TooClose => good += 1,
+                Outcome::Outside => outside += 1,
+                Outcome::NotValid | Outcome::NotTaken => {}
+            }
+        }
+    }
+    let judged = good + outside;
+    println!("{good} of {judged} judged verdicts are within or too close to call");
+    assert!(judged > 300, "only {judged} were judged");
+    assert!(good * 100 >= judged * 85, "{good} of {judged}");
+    // A demo in which nothing is ever wrong would teach nothing.
+    assert!(outside > 0);
+}
+
+#[tokio::test]
+async fn every_phone_and_address_is_a_fictional_one() {
+    let demo = small().await;
+    let mut tx = demo.store.read().await.unwrap();
+    let company = tx.company().await.unwrap().unwrap();
+    let mut phones = vec![company.phone];
+    let mut mails = vec![company.email];
+    mails.extend(tx.people().await.unwrap().into_iter().map(|it| it.email));
+    for visit in all_visits(&mut tx).await {
+        let customer = tx.customer(EVERYTHING, visit.customer_id).await.unwrap();
+        phones.push(customer.phone);
+        mails.push(customer.email);
+    }
+    assert!(phones.len() > 20);
+    for phone in phones {
+        let last = phone.strip_prefix("555-01").unwrap_or_else(|| panic!("{phone}"));
+        assert!(last.len() == 2 && last.chars().all(|it| it.is_ascii_digit()), "{phone}");
+    }
+    for mail in mails {
+        assert!(mail.ends_with("@example.com"), "{mail}");
+    }
+}
+
+#[tokio::test]
+async fn today_has_something_in_every_state() {
+    use fairweather::domain::visit::VisitState;
+    let demo = small().await;
+    let mut tx = demo.store.read().await.unwrap();
+    let visits = all_visits(&mut tx).await;
+    for state in VisitState::ALL.into_iter().filter(|it| *it != VisitState::Cancelled) {
+        assert!(visits.iter().any(|it| it.state == state), "no visit is {state:?}");
+    }
+    let late = visits.iter().find(|it| it.handed_in_at.is_some_and(|at| at > NOW));
+    assert!(late.is_none(), "a sheet came in after now: {late:?}");
+    assert!(visits.iter().any(|it| it.day == TODAY && it.state == VisitState::UnderWay));
+}
