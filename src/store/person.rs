@@ -1,6 +1,5 @@
 //! People, their sessions, and the count of failed sign-ins.
 
-use time::macros::date;
 use time::{Date, OffsetDateTime};
 use uuid::Uuid;
 
@@ -70,11 +69,6 @@ pub struct Scope {
 }
 
 impl Scope {
-<<<<<<< HEAD
-    /// Everything. The day is one that both databases can hold; `Date::MIN` is none.
-    pub const EVERYTHING: Self =
-        Self { everything: true, person: Uuid::nil(), since: date!(1900 - 01 - 01) };
-=======
     /// What the program itself sees when no person asks.
     pub const EVERYTHING: Self = Self {
         everything: true,
@@ -82,7 +76,6 @@ impl Scope {
         // Any day that both databases know: PostgreSQL refuses the calendar's very first.
         since: time::macros::date!(2000 - 01 - 01),
     };
->>>>>>> f92820eff05e8984c65da0af7ca936322416a2e3
 }
 
 impl Tx {
