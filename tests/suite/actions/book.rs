@@ -14,6 +14,8 @@ use crate::builders::{EVERYTHING, Place};
 
 /// How many ask at once.
 const AT_ONCE: i64 = 12;
+/// How often two change places: waiting for each other needs an unlucky moment.
+const ROUNDS: usize = 20;
 
 fn at(start_minute: i64) -> Slot {
     Slot { day: date!(2026 - 06 - 18), start_minute, minutes: 90 }
@@ -143,20 +145,22 @@ async fn two_visits_that_would_change_places_at_once_are_refused_and_stay() {
     let first = booking(&place, app.tess, at(9 * 60));
     let second = booking(&place, app.tess, at(13 * 60));
     assert_eq!(all_at_once(&app, vec![first, second]).await, [Ok(()), Ok(())]);
-    let mut tasks = JoinSet::new();
-    for (id, to) in [(first.id, at(13 * 60)), (second.id, at(9 * 60))] {
-        let (store, by, tess) = (app.store.clone(), app.by(Some(app.dispatcher)), app.tess);
-        tasks.spawn(async move {
-            let mut tx = store.write().await?;
-            let visit = tx.visit(EVERYTHING, id).await?;
-            actions::move_visit(&mut tx, &visit, tess, to, by).await?;
-            tx.commit().await?;
-            Ok::<(), ActionError>(())
-        });
-    }
-    for outcome in tasks.join_all().await {
-        let busy = matches!(&outcome, Err(ActionError::Refused(Refusal::Busy(_))));
-        assert!(busy, "{outcome:?}");
+    for _ in 0..ROUNDS {
+        let mut tasks = JoinSet::new();
+        for (id, to) in [(first.id, at(13 * 60)), (second.id, at(9 * 60))] {
+            let (store, by, tess) = (app.store.clone(), app.by(Some(app.dispatcher)), app.tess);
+            tasks.spawn(async move {
+                let mut tx = store.write().await?;
+                let visit = tx.visit(EVERYTHING, id).await?;
+                actions::move_visit(&mut tx, &visit, tess, to, by).await?;
+                tx.commit().await?;
+                Ok::<(), ActionError>(())
+            });
+        }
+        for outcome in tasks.join_all().await {
+            let busy = matches!(&outcome, Err(ActionError::Refused(Refusal::Busy(_))));
+            assert!(busy, "{outcome:?}");
+        }
     }
     assert_eq!(app.visit(first.id).await.start_minute, 9 * 60);
     assert_eq!(app.visit(second.id).await.start_minute, 13 * 60);
