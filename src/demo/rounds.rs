@@ -28,7 +28,7 @@ const UNDER_WAY_BLOCK: usize = 7;
 const UNDER_WAY_MINUTES: i64 = 42;
 
 /// Whoever may see all.
-const EVERYTHING: Scope = Scope { everything: true, person: Uuid::nil(), since: Date::MIN };
+const EVERYTHING: Scope = Scope::EVERYTHING;
 
 /// The work of all rounds, one after the other.
 pub(super) struct Work<'a> {

@@ -1,5 +1,6 @@
 //! People, their sessions, and the count of failed sign-ins.
 
+use time::macros::date;
 use time::{Date, OffsetDateTime};
 use uuid::Uuid;
 
@@ -69,13 +70,9 @@ pub struct Scope {
 }
 
 impl Scope {
-    /// What the program itself sees when no person asks.
-    pub const EVERYTHING: Self = Self {
-        everything: true,
-        person: Uuid::nil(),
-        // Any day that both databases know: PostgreSQL refuses the calendar's very first.
-        since: time::macros::date!(2000 - 01 - 01),
-    };
+    /// Everything. The day is one that both databases can hold; `Date::MIN` is none.
+    pub const EVERYTHING: Self =
+        Self { everything: true, person: Uuid::nil(), since: date!(1900 - 01 - 01) };
 }
 
 impl Tx {

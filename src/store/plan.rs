@@ -1,4 +1,4 @@
-//! Plans: what is sold, in immutable numbered versions.
+//! Plans: what is sold, in numbered versions that never change.
 
 use sqlx::types::Json;
 use time::OffsetDateTime;
