@@ -16,6 +16,7 @@ use super::written::Sheet;
 use super::{DemoError, LOGINS, SEED};
 use crate::actions::{self, Booking, Typed};
 use crate::domain::nameplate::Part;
+use crate::domain::refusal::Refusal;
 use crate::domain::sheet::BLOCKS;
 use crate::domain::visit::{VisitKind, VisitState};
 use crate::store::{By, Scope, Slot, Tx, Visit};
@@ -141,7 +142,9 @@ impl<'a> Work<'a> {
         at_work: &AtWork<'_>,
         sheet: &Sheet,
     ) -> Result<(), DemoError> {
-        debug_assert!(sheet.is_all_placed(), "something has no place on the sheet");
+        if let Some(field) = sheet.misplaced() {
+            return Err(Refusal::NoSuchField(field).into());
+        }
         let mut visit = visit.clone();
         let mut known = 0;
         for (block, minutes) in BLOCKS.iter().zip(BLOCK_MINUTES).take(at_work.blocks) {
