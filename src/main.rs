@@ -2,9 +2,6 @@
 
 use std::process::ExitCode;
 
-use clap::Parser;
-use fairweather::commands::{self, CommandLine};
-
 fn main() -> ExitCode {
-    commands::run(CommandLine::parse())
+    fairweather::commands::run()
 }

@@ -43,8 +43,7 @@ pub async fn make_agreement(
     if agreement.ends_on <= agreement.starts_on {
         return Err(Refusal::DaysOutOfOrder("An agreement ends after it begins.").into());
     }
-    let everything = Scope { everything: true, person: Uuid::nil(), since: Date::MIN };
-    let theirs = tx.systems_of_customer(everything, agreement.customer_id).await?;
+    let theirs = tx.systems_of_customer(Scope::EVERYTHING, agreement.customer_id).await?;
     let covered = &agreement.systems;
     let all_theirs = covered.iter().all(|id| theirs.iter().any(|system| system.id == *id));
     if covered.is_empty() || !all_theirs {

@@ -91,7 +91,7 @@ async fn check_promise(
 ) -> Result<(), ActionError> {
     let covered = tx.covered(agreement, booking.system_id).await?;
     let promised = covered.is_some_and(|row| {
-        let of_kind = row.seasons.0.iter().filter(|season| season.kind == booking.kind);
+        let of_kind = row.seasons.0.iter().copied().filter(|season| season.kind == booking.kind);
         let season_year = i32::try_from(year).unwrap_or(i32::MIN);
         let in_calendar = (1900..=2200).contains(&season_year);
         in_calendar && of_kind.into_iter().any(|it| is_promised(&row.term(), it, season_year))
@@ -149,6 +149,8 @@ pub async fn move_visit(
     slot: Slot,
     by: By,
 ) -> Result<(), ActionError> {
+    // Without the turn, two visits that change places at once would wait for each other.
+    tx.take_turn().await?;
     let name = technician_name(tx, technician).await?;
     check_slot(slot)?;
     match tx.move_visit(visit.id, technician, slot).await {

@@ -3,7 +3,8 @@
 use std::io::Write as _;
 use std::process::ExitCode;
 
-use clap::{Parser, Subcommand};
+use clap::error::ContextKind;
+use clap::{CommandFactory, Parser, Subcommand};
 use tracing_subscriber::EnvFilter;
 
 use crate::config::ServeOptions;
@@ -16,7 +17,7 @@ mod serve;
 /// The command line of the program.
 #[derive(Parser, Debug)]
 #[command(name = "fairweather", version, about, arg_required_else_help = true)]
-pub struct CommandLine {
+struct CommandLine {
     /// What to do.
     #[command(subcommand)]
     command: Command,
@@ -32,9 +33,13 @@ enum Command {
     Person(person::Options),
 }
 
-/// Runs one command to its end and says how it went.
+/// Parses the command line, runs one command to its end and says how it went.
 #[must_use]
-pub fn run(line: CommandLine) -> ExitCode {
+pub fn run() -> ExitCode {
+    let line = match CommandLine::try_parse() {
+        Ok(line) => line,
+        Err(fault) => return unreadable(&fault),
+    };
     match line.command {
         Command::Serve(options) => {
             log_to_console();
@@ -45,7 +50,23 @@ pub fn run(line: CommandLine) -> ExitCode {
     }
 }
 
-/// Log lines go to standard error; RUST_LOG says how many.
+/// Says what is wrong with the command line; of a bad setting also its variable, for it may have
+/// come from there.
+fn unreadable(fault: &clap::Error) -> ExitCode {
+    let _ = fault.print();
+    let setting = fault.get(ContextKind::InvalidArg).map(ToString::to_string).unwrap_or_default();
+    let command = CommandLine::command();
+    let settings = command.get_subcommands().flat_map(clap::Command::get_arguments);
+    let variable = settings
+        .filter(|it| it.get_long().is_some_and(|long| setting.starts_with(&format!("--{long} "))))
+        .find_map(|it| it.get_env()?.to_str());
+    if let Some(variable) = variable {
+        let _ = writeln!(std::io::stderr(), "The variable of this setting is {variable}.");
+    }
+    ExitCode::from(u8::try_from(fault.exit_code()).unwrap_or(2))
+}
+
+/// Log lines go to standard error; `RUST_LOG` says how many.
 fn log_to_console() {
     let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("info"));
     tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).init();

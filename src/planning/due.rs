@@ -92,7 +92,7 @@ pub fn due(promises: &[Promise], kept: &[KeptBy], today: Date) -> Vec<Due> {
     let mut all: Vec<Due> = promises
         .iter()
         .filter(|it| promises_something(&it.term, today))
-        .flat_map(|promise| promise.seasons.iter().map(move |season| (promise, season)))
+        .flat_map(|promise| promise.seasons.iter().map(move |season| (promise, *season)))
         .flat_map(|(promise, season)| due_of(promise, season, kept, today))
         .collect();
     all.sort_by(|a, b| {
@@ -111,7 +111,7 @@ fn promises_something(term: &Term, today: Date) -> bool {
 }
 
 /// What one season of one promise comes to today.
-fn due_of(promise: &Promise, season: &Season, kept: &[KeptBy], today: Date) -> Vec<Due> {
+fn due_of(promise: &Promise, season: Season, kept: &[KeptBy], today: Date) -> Vec<Due> {
     let windows = windows_around(season, today);
     let open = windows.iter().find(|it| it.first <= today && today <= it.last);
     let closed = windows.iter().rfind(|it| it.last < today);
@@ -160,14 +160,14 @@ struct Window {
     last: Date,
 }
 
-fn window(season: &Season, year: i32) -> Window {
+fn window(season: Season, year: i32) -> Window {
     let (first, last) = season.window(year);
     Window { year, first, last }
 }
 
 /// The windows of two years before and one after: one that runs over the turn of the year and
 /// closed last spring opened two years ago.
-fn windows_around(season: &Season, today: Date) -> Vec<Window> {
+fn windows_around(season: Season, today: Date) -> Vec<Window> {
     (today.year() - 2..=today.year() + 1).map(|year| window(season, year)).collect()
 }
 
@@ -175,7 +175,7 @@ fn windows_around(season: &Season, today: Date) -> Vec<Window> {
 /// day of it and began before its end. A term promises as many visits of a season as it has years, the earliest ones:
 /// a year from May to May touches two springs but pays for one, and the second is the renewal's.
 #[must_use]
-pub fn is_promised(term: &Term, season: &Season, year: i32) -> bool {
+pub fn is_promised(term: &Term, season: Season, year: i32) -> bool {
     let ends_on = term.ended_on.map_or(term.ends_on, |ended| ended.min(term.ends_on));
     let touches = |it: &Window| term.starts_on < it.last && it.first < ends_on;
     if !touches(&window(season, year)) {

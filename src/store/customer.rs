@@ -142,7 +142,7 @@ impl Tx {
              WHERE ($1 OR EXISTS (
                SELECT 1 FROM visit v WHERE v.system_id = s.id AND v.technician_id = $2
                  AND v.day >= $3 AND v.state <> 'cancelled'))
-             AND (c.folded LIKE $4 ESCAPE '\\' OR c.folded LIKE $5 ESCAPE '\\'
+             AND (c.folded LIKE $4 ESCAPE '\\' OR c.phone_digits LIKE $5 ESCAPE '\\'
                OR t.folded LIKE $4 ESCAPE '\\' OR EXISTS (
                  SELECT 1 FROM component k JOIN component_version p ON p.component_id = k.id
                  WHERE k.system_id = s.id AND p.folded LIKE $4 ESCAPE '\\'))
@@ -162,8 +162,8 @@ impl Tx {
         at: OffsetDateTime,
     ) -> Result<(), StoreError> {
         self.execute(
-            "INSERT INTO customer (id, name, phone, email, note, folded, made_at)
-             VALUES ($1, $2, $3, $4, $5, $6, $7)",
+            "INSERT INTO customer (id, name, phone, email, note, folded, phone_digits, made_at)
+             VALUES ($1, $2, $3, $4, $5, $6, $7, $8)",
             &[
                 &customer.id,
                 &customer.name,
@@ -171,6 +171,7 @@ impl Tx {
                 &customer.email,
                 &customer.note,
                 &customer_folded(customer),
+                &digits(&customer.phone),
                 &at,
             ],
         )
@@ -185,7 +186,8 @@ impl Tx {
     pub async fn update_customer(&mut self, customer: &Customer) -> Result<(), StoreError> {
         let changed = self
             .execute(
-                "UPDATE customer SET name = $2, phone = $3, email = $4, note = $5, folded = $6
+                "UPDATE customer SET name = $2, phone = $3, email = $4, note = $5, folded = $6,
+                                     phone_digits = $7
                  WHERE id = $1",
                 &[
                     &customer.id,
@@ -194,6 +196,7 @@ impl Tx {
                     &customer.email,
                     &customer.note,
                     &customer_folded(customer),
+                    &digits(&customer.phone),
                 ],
             )
             .await?;
@@ -255,7 +258,7 @@ impl Tx {
 }
 
 fn customer_folded(customer: &Customer) -> String {
-    folded(&format!("{} {} {}", customer.name, customer.email, digits(&customer.phone)))
+    folded(&format!("{} {}", customer.name, customer.email))
 }
 
 fn site_folded(site: &Site) -> String {

@@ -1,6 +1,7 @@
 //! The store: the only SQL of the program, on SQLite or on PostgreSQL.
 
 mod agreement;
+mod booking;
 mod company;
 mod customer;
 mod dialect;
@@ -9,12 +10,13 @@ mod error;
 mod finding;
 mod open;
 mod person;
+mod plan;
+mod remark;
 mod system;
 mod visit;
 
-pub use agreement::{
-    AGREEMENTS_MAX, Agreement, Covered, CoveredSystem, Kept, NewAgreement, NewPlan, Plan,
-};
+pub use agreement::{AGREEMENTS_MAX, Agreement, Covered, CoveredSystem, Kept, NewAgreement};
+pub use booking::{BookedAs, NewVisit, Slot};
 pub use company::{By, Company, Event};
 pub use customer::{Customer, Found, PAGE_ROWS_MAX, Site};
 pub use dialect::Tx;
@@ -23,5 +25,7 @@ pub use error::StoreError;
 pub use finding::{Finding, FoundOn, NewFinding, TimeInPlace};
 pub use open::{Store, StoreSettings, sqlite_file};
 pub use person::{Credentials, NewPerson, Person, Scope, Session};
+pub use plan::{NewPlan, Plan};
+pub use remark::Remark;
 pub use system::{Component, Plate, System};
-pub use visit::{BookedAs, NewVisit, Remark, Slot, Visit};
+pub use visit::Visit;

@@ -1,5 +1,6 @@
 //! People, their sessions, and the count of failed sign-ins.
 
+use time::macros::date;
 use time::{Date, OffsetDateTime};
 use uuid::Uuid;
 
@@ -66,6 +67,22 @@ pub struct Scope {
     pub person: Uuid,
     /// Visits of theirs from this day on open what is behind them.
     pub since: Date,
+}
+
+impl Scope {
+<<<<<<< HEAD
+    /// Everything. The day is one that both databases can hold; `Date::MIN` is none.
+    pub const EVERYTHING: Self =
+        Self { everything: true, person: Uuid::nil(), since: date!(1900 - 01 - 01) };
+=======
+    /// What the program itself sees when no person asks.
+    pub const EVERYTHING: Self = Self {
+        everything: true,
+        person: Uuid::nil(),
+        // Any day that both databases know: PostgreSQL refuses the calendar's very first.
+        since: time::macros::date!(2000 - 01 - 01),
+    };
+>>>>>>> f92820eff05e8984c65da0af7ca936322416a2e3
 }
 
 impl Tx {

@@ -81,9 +81,15 @@ fn on_site() -> Router<App> {
         .route("/systems/{id}/visits", post(visit::start_visit))
         .route("/visits/{id}", get(visit::show_visit))
         .route("/visits/{id}/sheet/{block}", get(sheet::show_block).post(sheet::enter))
-        .route("/visits/{id}/hand-in", get(visit::show_hand_in).post(visit::hand_in))
+        .route(
+            "/visits/{id}/hand-in",
+            get(visit::hand_in::show_hand_in).post(visit::hand_in::hand_in),
+        )
         .route("/visits/{id}/no-access", post(visit::note_no_access))
-        .route("/visits/{id}/correction", get(visit::show_correction).post(visit::correct))
+        .route(
+            "/visits/{id}/correction",
+            get(visit::correction::show_correction).post(visit::correction::correct),
+        )
         .route("/visits/{id}/report", get(report::show_report))
 }
 

@@ -6,13 +6,12 @@ use fairweather::domain::nameplate::Part;
 use fairweather::domain::visit::{Stage, VisitKind};
 use fairweather::store::{Customer, Plate, Scope, Site, Slot, Visit};
 use serde_json::{Value, json};
-use time::Date;
 use uuid::Uuid;
 
 use crate::app::{NOW, TestApp};
 
 /// What the office may see.
-pub const EVERYTHING: Scope = Scope { everything: true, person: Uuid::nil(), since: Date::MIN };
+pub const EVERYTHING: Scope = Scope::EVERYTHING;
 
 /// A customer with one site and one system with all its plates.
 pub struct Place {

@@ -8,14 +8,18 @@
 
 mod app;
 mod builders;
+mod promises;
 
 mod actions;
 mod architecture;
 mod browser;
 mod commands;
+mod domain;
 mod demo;
 mod engine;
 mod formats;
 mod pages;
+mod planning;
 mod published;
+mod review;
 mod store;

@@ -51,7 +51,7 @@ struct AgreementsPage {
 struct Count {
     key: &'static str,
     words: &'static str,
-    count: usize,
+    number: usize,
 }
 
 #[derive(Debug, Default, Deserialize)]
@@ -75,7 +75,7 @@ pub(in crate::web) async fn show_agreements(
     let counts = STANDINGS.iter().map(|(key, standing)| Count {
         key,
         words: standing.words(),
-        count: all.iter().filter(|it| it.1 == *standing).count(),
+        number: all.iter().filter(|it| it.1 == *standing).count(),
     });
     let counts = counts.collect();
     let mut rows: Vec<(Agreement, Standing)> =
@@ -281,7 +281,7 @@ async fn agreement_page(
         price: display::money(agreement.price_cents),
         accepted: day(agreement.accepted_on),
         ended: day(agreement.ended_on),
-        seasons: agreement.seasons.0.iter().map(season_line).collect(),
+        seasons: agreement.seasons.0.iter().copied().map(season_line).collect(),
         visits: kept
             .into_iter()
             .map(|it| {

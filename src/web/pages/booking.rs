@@ -284,7 +284,7 @@ fn task_words(task: &Task, form: &Form) -> TaskWords {
         },
         Task::New { system, promise: Some((covered, year)) } => {
             let kind = VisitKind::of_key(form.typed("kind"));
-            let season = covered.seasons.0.iter().find(|it| Some(it.kind) == kind);
+            let season = covered.seasons.0.iter().copied().find(|it| Some(it.kind) == kind);
             let window = i32::try_from(*year).ok().filter(|year| (1900..=2200).contains(year));
             let window = season.zip(window).map(|(season, year)| season_words(season, year));
             let window = window.map_or_else(String::new, |it| format!(" · window {it}"));

@@ -154,6 +154,6 @@ fn window_words((first, last): (Date, Date)) -> String {
 }
 
 /// The window of a season in a year, in words.
-pub(in crate::web) fn season_words(season: &Season, year: i32) -> String {
+pub(in crate::web) fn season_words(season: Season, year: i32) -> String {
     window_words(season.window(year))
 }

@@ -42,7 +42,7 @@ pub(in crate::web) async fn show_plans(
     let plans = app.store.read().await?.plans().await?;
     let view = |plan: Plan| {
         let price = display::money(plan.price_cents);
-        let seasons = plan.seasons.0.iter().map(season_line).collect();
+        let seasons = plan.seasons.0.iter().copied().map(season_line).collect();
         (plan, price, seasons)
     };
     page(&PlansPage {
@@ -52,7 +52,7 @@ pub(in crate::web) async fn show_plans(
 }
 
 /// `Cooling maintenance, 15 Mar to 30 Jun`.
-pub(in crate::web) fn season_line(season: &Season) -> String {
+pub(in crate::web) fn season_line(season: Season) -> String {
     let first = display::month_day(season.first_month, season.first_day);
     let last = display::month_day(season.last_month, season.last_day);
     format!("{}, {first} to {last}", season.kind.words())

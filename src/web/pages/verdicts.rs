@@ -12,7 +12,6 @@ pub(in crate::web) struct VerdictView {
     pub(in crate::web) measure: &'static str,
     pub(in crate::web) label: &'static str,
     pub(in crate::web) class: &'static str,
-    pub(in crate::web) word: &'static str,
     pub(in crate::web) mark: String,
     pub(in crate::web) strip: String,
     pub(in crate::web) value: String,
@@ -35,7 +34,6 @@ pub(in crate::web) fn view(verdict: &Verdict) -> Option<VerdictView> {
         measure: info.key,
         label: info.label,
         class: drawing::class(verdict.outcome),
-        word: drawing::word(verdict.outcome),
         mark: drawing::mark(verdict.outcome),
         strip: drawing::strip(info, verdict),
         value: verdict

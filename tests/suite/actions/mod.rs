@@ -1,3 +1,4 @@
 //! Tests of the verbs.
 
+mod book;
 mod enter;

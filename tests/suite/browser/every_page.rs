@@ -56,7 +56,7 @@ async fn no_page_has_an_accessibility_fault_or_is_wider_than_its_window() {
     assert!(faults.is_empty(), "\n{}", faults.join("\n"));
 }
 
-async fn look(
+pub async fn look(
     window: &Window,
     (name, who): (&str, &str),
     pages: &[String],

@@ -2,4 +2,5 @@
 
 mod driver;
 mod every_page;
+mod office;
 mod whole_visit;

@@ -1,3 +1,4 @@
 //! Tests of the program from outside.
 
 mod assess;
+mod serve;

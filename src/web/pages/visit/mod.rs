@@ -1,26 +1,28 @@
 //! A visit as a whole: where it stands, what the sheet says, what may be done next.
 
+pub(in crate::web) mod correction;
+pub(in crate::web) mod hand_in;
+
 use askama::Template;
-use axum::extract::{Path, Query, State};
+use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
-use serde::Deserialize;
 use uuid::Uuid;
 
 use super::verdicts::{self, VerdictView};
-use crate::actions::{self, ActionError, Booking, Typed};
+use crate::actions::{self, Booking};
 use crate::chance;
 use crate::domain::form::Form;
 use crate::domain::person::Role;
 use crate::domain::sheet;
 use crate::domain::visit::{Stage, VisitKind, VisitState};
-use crate::engine::assessment::{Assessment, Outcome};
+use crate::engine::assessment::Assessment;
 use crate::engine::points;
 use crate::store::{Entered, Finding, Remark, Slot, Tx, Visit};
 use crate::web::App;
 use crate::web::display;
 use crate::web::error::Error;
-use crate::web::fields::{Field, Sent, faults};
-use crate::web::frame::{Frame, page, refused_page};
+use crate::web::fields::{Field, Sent};
+use crate::web::frame::{Frame, page};
 use crate::web::viewer::{Office, Viewer};
 
 #[derive(Template)]
@@ -239,81 +241,6 @@ pub(in crate::web) async fn start_visit(
     Ok(Redirect::to(&format!("/visits/{}/sheet/1", booking.id)).into_response())
 }
 
-#[derive(Template)]
-#[template(path = "pages/hand_in.html")]
-struct HandInPage {
-    frame: Frame,
-    visit: Visit,
-    outside: Vec<VerdictView>,
-    close: Vec<VerdictView>,
-    void: Vec<VerdictView>,
-    impossible: Vec<String>,
-    bad: Vec<String>,
-    open: Vec<&'static sheet::Block>,
-    readings: usize,
-    unjudged: String,
-}
-
-/// What goes in: outside, too close, not valid, what can't be, what is open.
-pub(in crate::web) async fn show_hand_in(
-    State(app): State<App>,
-    viewer: Viewer,
-    Path(id): Path<Uuid>,
-) -> Result<Response, Error> {
-    let mut tx = app.store.read().await?;
-    let visit = tx.visit(viewer.scope(), id).await?;
-    if !visit.state.is_open() {
-        return Ok(Redirect::to(&format!("/visits/{id}")).into_response());
-    }
-    let (_, answer) = actions::judged(&mut tx, &visit).await?;
-    let readings = tx.readings_of(visit.number).await?;
-    let entries = tx.entries_of(visit.number).await?;
-    drop(tx);
-    let (assessment, unjudged) = match answer {
-        Ok(assessment) => (assessment, String::new()),
-        Err(fault) => (Assessment::default(), verdicts::sentence(&fault.message)),
-    };
-    let now = entered(&visit, entries.clone());
-    let of = |outcome: Outcome| {
-        let last = both(&assessment).into_iter().filter_map(|it| it.left.or(it.found));
-        last.filter(|it| it.outcome == outcome).collect::<Vec<_>>()
-    };
-    let attention = sheet::OUTCOMES.iter().find(|it| it.0 == "attention").map_or("", |it| it.1);
-    let begun = |block: &sheet::Block| {
-        block.fields.iter().any(|field| {
-            entries.iter().any(|it| it.field == field.key() && it.stage == field.stage())
-        })
-    };
-    page(&HandInPage {
-        frame: Frame::new(&viewer, "Hand in"),
-        outside: of(Outcome::Outside),
-        close: of(Outcome::TooClose),
-        void: of(Outcome::NotValid),
-        impossible: now
-            .iter()
-            .filter(|it| !it.fault.is_empty())
-            .map(|it| format!("{} ({}): {}", it.label, it.stage, it.fault))
-            .collect(),
-        bad: now.iter().filter(|it| it.typed == attention).map(|it| it.label.clone()).collect(),
-        open: sheet::BLOCKS.iter().filter(|block| !begun(block)).collect(),
-        readings: readings.iter().filter(|it| it.value.is_some()).count(),
-        unjudged,
-        visit,
-    })
-}
-
-pub(in crate::web) async fn hand_in(
-    State(app): State<App>,
-    viewer: Viewer,
-    Path(id): Path<Uuid>,
-) -> Result<Response, Error> {
-    let mut tx = app.store.write().await?;
-    let visit = tx.visit(viewer.scope(), id).await?;
-    actions::hand_in(&mut tx, &visit, viewer.by()).await?;
-    tx.commit().await?;
-    Ok(Redirect::to(&format!("/visits/{id}")).into_response())
-}
-
 pub(in crate::web) async fn note_no_access(
     State(app): State<App>,
     viewer: Viewer,
@@ -348,111 +275,4 @@ pub(in crate::web) async fn judge_again(
     actions::judge_again(&mut tx, &visit, viewer.by()).await?;
     tx.commit().await?;
     Ok(Redirect::to(&format!("/visits/{id}")).into_response())
-}
-
-#[derive(Template)]
-#[template(path = "pages/correction.html")]
-struct CorrectionPage {
-    frame: Frame,
-    visit: Visit,
-    label: String,
-    field: String,
-    present: String,
-    fields: Vec<Field>,
-    faults: Vec<(String, String)>,
-}
-
-/// Which field is corrected: `as_found.return_wb_f`.
-#[derive(Debug, Deserialize)]
-pub(in crate::web) struct WhichField {
-    field: String,
-}
-
-fn split(field: &str) -> Option<(Stage, String)> {
-    let (stage, key) = field.split_once('.')?;
-    Some((Stage::of_key(stage)?, key.to_owned()))
-}
-
-async fn correction_page(
-    tx: &mut Tx,
-    viewer: &Viewer,
-    visit: Visit,
-    (name, form): (&str, &Form),
-) -> Result<CorrectionPage, Error> {
-    let (stage, field) = split(name).ok_or(Error::NotFound)?;
-    let words = field_words(&field).ok_or(Error::NotFound)?;
-    let unit = points::point(&field).map_or("", points::Point::unit_for_people);
-    let entries = tx.entries_of(visit.number).await?;
-    let present = entries.iter().rev().find(|it| it.stage == stage && it.field == field);
-    let is_left = stage == Stage::AsLeft;
-    let text = match field.split_once('.').map(|it| it.0) {
-        Some("observe") => {
-            let mut all: Vec<(String, String)> =
-                sheet::OUTCOMES.iter().map(|it| (it.0.to_owned(), it.1.to_owned())).collect();
-            all.push((String::new(), "Not looked at".to_owned()));
-            Field::choice(form, "text", "It should be", all)
-        }
-        Some(_) => Field::line(form, "text", "It should be"),
-        None => Field::number(form, "text", "It should be", unit),
-    };
-    Ok(CorrectionPage {
-        frame: Frame::new(viewer, "Correct a value"),
-        label: format!("{words}, {}", if is_left { "as left" } else { "as found" }),
-        field: name.to_owned(),
-        present: present.map_or_else(String::new, |it| outcome_words(&it.typed)),
-        fields: vec![
-            text.with_hint("Leave it empty to take the value back."),
-            Field::lines(form, "reason", "Why").needed(),
-        ],
-        faults: faults(form),
-        visit,
-    })
-}
-
-pub(in crate::web) async fn show_correction(
-    State(app): State<App>,
-    viewer: Viewer,
-    Path(id): Path<Uuid>,
-    Query(which): Query<WhichField>,
-) -> Result<Response, Error> {
-    let mut tx = app.store.read().await?;
-    let visit = tx.visit(viewer.scope(), id).await?;
-    page(&correction_page(&mut tx, &viewer, visit, (&which.field, &Form::default())).await?)
-}
-
-/// Corrects one value of a sheet that is in; both values stay, and it is judged anew.
-pub(in crate::web) async fn correct(
-    State(app): State<App>,
-    viewer: Viewer,
-    Path(id): Path<Uuid>,
-    Query(which): Query<WhichField>,
-    Sent(mut form): Sent,
-) -> Result<Response, Error> {
-    let (stage, field) = split(&which.field).ok_or(Error::NotFound)?;
-    let mut tx = app.store.write().await?;
-    let visit = tx.visit(viewer.scope(), id).await?;
-    let typed = Typed {
-        id: chance::id(viewer.now),
-        device: (String::new(), 0),
-        base_number: visit.entries,
-        device_at: None,
-        stage,
-        take: 1,
-        field,
-        text: form.typed("text").to_owned(),
-    };
-    let reason = form.typed("reason").to_owned();
-    let refusal = match actions::correct(&mut tx, &visit, &typed, &reason, viewer.by()).await {
-        Ok(None) => {
-            tx.commit().await?;
-            return Ok(Redirect::to(&format!("/visits/{id}")).into_response());
-        }
-        Ok(Some(sentence)) => ("text", sentence),
-        Err(ActionError::Refused(refusal)) => (refusal.field(), refusal.to_string()),
-        Err(ActionError::Store(fault)) => return Err(fault.into()),
-    };
-    drop(tx);
-    form.refuse(refusal.0, refusal.1);
-    let mut tx = app.store.read().await?;
-    refused_page(&correction_page(&mut tx, &viewer, visit, (&which.field, &form)).await?)
 }

@@ -1,5 +1,7 @@
 //! The check sheet, one block a page: a plain form that saves what changed and answers at once.
 
+mod rows;
+
 use std::collections::BTreeMap;
 
 use askama::Template;
@@ -10,14 +12,13 @@ use axum::response::{IntoResponse, Redirect, Response};
 use serde_json::json;
 use uuid::Uuid;
 
-use super::verdicts::{self, VerdictView};
+use self::rows::{Row, doubts, rows};
+use super::verdicts;
 use crate::actions::{self, Typed};
 use crate::chance;
 use crate::domain::sheet::{self, BLOCKS, Block, Field as SheetField, OUTCOMES};
 use crate::domain::visit::Stage;
 use crate::engine::assessment::{Assessment, Outcome};
-use crate::engine::measures;
-use crate::engine::points;
 use crate::store::{Entered, Remark, Visit};
 use crate::web::App;
 use crate::web::error::Error;
@@ -49,28 +50,6 @@ struct SheetPage {
 struct Hazard {
     what: String,
     doing: &'static str,
-}
-
-/// One field of the block.
-enum Row {
-    Reading(Box<ReadingRow>),
-    Observation { name: String, key: String, words: String, typed: String, remark: String },
-    Tick { name: String, words: String, ticked: bool },
-    Words { name: String, words: String, typed: String },
-    Heading(&'static str),
-}
-
-struct ReadingRow {
-    name: String,
-    label: &'static str,
-    unit: &'static str,
-    how: &'static str,
-    stage: &'static str,
-    typed: String,
-    found: String,
-    fault: String,
-    answers: Vec<VerdictView>,
-    unchanged: Option<(String, bool)>,
 }
 
 /// What is on the sheet now: the newest entry of each field.
@@ -196,141 +175,6 @@ fn what_to_do(hazard: &str) -> &'static str {
              it. Tell the customer not to switch it on. Then call the office."
         }
     }
-}
-
-fn rows(block: &Block, on_sheet: &OnSheet, assessment: &Assessment) -> Vec<Row> {
-    let mut rows = Vec::new();
-    let mut answered = Vec::new();
-    let mut last: Option<SheetField> = None;
-    for field in block.fields {
-        if let Some(heading) = heading(last, *field, block.number) {
-            rows.push(Row::Heading(heading));
-        }
-        rows.extend(row(*field, block, on_sheet, (assessment, &mut answered)));
-        last = Some(*field);
-    }
-    rows
-}
-
-/// A heading where as left follows as found within one block, and above ticks of one kind.
-fn heading(last: Option<SheetField>, field: SheetField, block: usize) -> Option<&'static str> {
-    let is_left = |it: SheetField| matches!(it, SheetField::Reading(_, Stage::AsLeft));
-    let was_left = last.is_some_and(is_left);
-    match field {
-        SheetField::Reading(_, Stage::AsLeft) if block != 13 && !was_left => {
-            Some("Read again, as left")
-        }
-        SheetField::AfterRepair(_) if !matches!(last, Some(SheetField::AfterRepair(_))) => {
-            Some("Stands behind a defect: will be read after its repair")
-        }
-        SheetField::Circumstance(..) if !matches!(last, Some(SheetField::Circumstance(..))) => {
-            Some("What spoils readings while it lasts")
-        }
-        SheetField::Hazard(..) if !matches!(last, Some(SheetField::Hazard(..))) => {
-            Some("Stops the work at once")
-        }
-        _ => None,
-    }
-}
-
-fn row(
-    field: SheetField,
-    block: &Block,
-    on_sheet: &OnSheet,
-    judged: (&Assessment, &mut Vec<(Stage, &'static str)>),
-) -> Option<Row> {
-    let (name, key) = (field.name(), field.key());
-    let typed = on_sheet.typed(field.stage(), &key).to_owned();
-    Some(match field {
-        SheetField::Reading(point, stage) => reading_row(point, stage, block, on_sheet, judged)?,
-        SheetField::Observation(key, words) => Row::Observation {
-            remark: on_sheet.typed(Stage::AsFound, &sheet::remark_key(key)).to_owned(),
-            name,
-            key: key.to_owned(),
-            words: words.to_owned(),
-            typed,
-        },
-        SheetField::Words(_, words) => Row::Words { name, words: words.to_owned(), typed },
-        SheetField::Work(_, words)
-        | SheetField::Hazard(_, words)
-        | SheetField::Circumstance(_, words, _) => {
-            Row::Tick { name, words: words.to_owned(), ticked: !typed.is_empty() }
-        }
-        SheetField::AfterRepair(point) => {
-            let words = points::point(point)?.label.to_owned();
-            Row::Tick { name, words, ticked: !typed.is_empty() }
-        }
-    })
-}
-
-fn reading_row(
-    key: &'static str,
-    stage: Stage,
-    block: &Block,
-    on_sheet: &OnSheet,
-    (assessment, answered): (&Assessment, &mut Vec<(Stage, &'static str)>),
-) -> Option<Row> {
-    let point = points::point(key)?;
-    let judged = match stage {
-        Stage::AsFound => &assessment.as_found,
-        Stage::AsLeft => &assessment.as_left,
-    };
-    // A verdict stands below the last of its readings in the block, so that it opens when it can.
-    let mut answers = Vec::new();
-    for verdict in judged.verdicts.iter().filter(|it| it.outcome != Outcome::NotTaken) {
-        let Some(info) = measures::measure(&verdict.measure) else { continue };
-        let is_last = block
-            .fields
-            .iter()
-            .rev()
-            .find_map(|field| match field {
-                SheetField::Reading(point, at) if *at == stage => {
-                    let used = info.points.contains(point) && on_sheet.has(*field);
-                    used.then_some(*point)
-                }
-                _ => None,
-            })
-            .is_some_and(|last| last == key);
-        if is_last && !answered.contains(&(stage, info.key)) {
-            answered.push((stage, info.key));
-            answers.extend(verdicts::view(verdict));
-        }
-    }
-    let found = if stage == Stage::AsLeft { on_sheet.typed(Stage::AsFound, key) } else { "" };
-    let unchanged_key = format!("unchanged.{key}");
-    let may_be_unchanged = block.number == 13 && !found.is_empty();
-    Some(Row::Reading(Box::new(ReadingRow {
-        name: format!("{}.{key}", stage.key()),
-        label: point.label,
-        unit: point.unit_for_people(),
-        how: point.how,
-        stage: if stage == Stage::AsLeft { "as left" } else { "" },
-        typed: on_sheet.typed(stage, key).to_owned(),
-        found: found.to_owned(),
-        fault: on_sheet.fault(stage, key).to_owned(),
-        answers,
-        unchanged: may_be_unchanged.then(|| {
-            let ticked = !on_sheet.typed(Stage::AsLeft, &unchanged_key).is_empty();
-            (format!("as_left.{unchanged_key}"), ticked)
-        }),
-    })))
-}
-
-/// The doubts about readings of this block.
-fn doubts(block: &Block, assessment: &Assessment) -> Vec<String> {
-    let here = |stage: Stage, points: &[String]| {
-        block.fields.iter().any(|field| match field {
-            SheetField::Reading(point, at) => *at == stage && points.iter().any(|it| it == point),
-            _ => false,
-        })
-    };
-    let of = |stage: Stage, judged: &crate::engine::assessment::StageAssessment| {
-        let mine = judged.doubts.iter().filter(|doubt| here(stage, &doubt.points));
-        mine.map(verdicts::doubt).collect::<Vec<_>>()
-    };
-    let mut all = of(Stage::AsFound, &assessment.as_found);
-    all.extend(of(Stage::AsLeft, &assessment.as_left));
-    all
 }
 
 /// Saves what changed in a block and goes where the button says. With `only`, one field is saved

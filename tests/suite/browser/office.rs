@@ -1,0 +1,85 @@
+//! The office's pages at a desk and on a phone, and a booking by hand without script.
+
+use fairweather::store::Slot;
+use thirtyfour::prelude::*;
+use time::macros::date;
+
+use super::driver::{DESK, PHONE, Window};
+use super::every_page::look;
+use crate::app::TestApp;
+use crate::builders::NOMINAL;
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn no_page_of_the_office_has_an_accessibility_fault_or_is_wider_than_its_window() {
+    let app = TestApp::new().await;
+    let (place, other) = (app.place("Ada Fenn").await, app.place("Bo Larch").await);
+    let plan = app.plan().await;
+    let agreement = app.agreement(&place, plan).await;
+    app.agreement(&other, plan).await;
+    let visit = app.booked(&place, app.tess).await;
+    let done = app.booked_late(&other, app.theo).await;
+    app.enter(done, app.theo, NOMINAL).await;
+    app.enter(done, app.theo, &[("as_found.observe.coil_face", "attention")]).await;
+    app.hand_in(done, app.theo).await;
+    let pages = [
+        "/due".to_owned(),
+        "/week".to_owned(),
+        format!("/visits/new?system={}", place.system),
+        format!("/visits/{visit}/booking"),
+        "/agreements".to_owned(),
+        format!("/agreements/new?customer={}", place.customer),
+        format!("/agreements/{agreement}"),
+        "/plans".to_owned(),
+        "/plans/new".to_owned(),
+        format!("/plans/{plan}/version"),
+        "/review".to_owned(),
+        "/review/indoor_coil?make=Korvan&model=KC-24".to_owned(),
+    ];
+    let mut faults = Vec::new();
+    for (name, size) in [("office-phone", PHONE), ("office-desk", DESK)] {
+        let window = Window::open(&app, size).await;
+        window.sign_in("olive@example.com").await;
+        look(&window, (name, "owner"), &pages, &mut faults).await;
+        window.close().await;
+    }
+    assert!(faults.is_empty(), "\n{}", faults.join("\n"));
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_dispatcher_looks_at_another_day_and_books_there() {
+    let app = TestApp::new().await;
+    let (place, other) = (app.place("Ada Fenn").await, app.place("Bo Larch").await);
+    let plan = app.plan().await;
+    app.agreement(&place, plan).await;
+    let day = date!(2026 - 06 - 18);
+    app.booked_at(&other, app.tess, Slot { day, start_minute: 540, minutes: 90 }).await;
+    let window = Window::open(&app, DESK).await;
+    window.sign_in("dora@example.com").await;
+    shows(&window, "//h2[starts-with(., 'Due now')]").await;
+    window.press("Book…").await;
+    shows(&window, "//h1[.='Book: Cooling maintenance']").await;
+    // A date field takes its text as its locale types it; the page itself needs no script.
+    let set = "document.getElementById('field-day').value = '2026-06-18'";
+    window.driver.execute(set, vec![]).await.expect("the day is set");
+    let tess = By::XPath("//select[@id='field-technician']/option[.='Tess']");
+    window.driver.find(tess).await.unwrap().click().await.unwrap();
+    window.press("Show that day").await;
+    shows(&window, "//h2[.='Thu 18 Jun']").await;
+    shows(&window, "//li[contains(., '9:00 to 10:30')]").await;
+    window.press("Book this visit").await;
+    shows(&window, "//p[@id='fault-time'][contains(., 'Tess has another visit')]").await;
+    let time = "document.getElementById('field-time').value = '10:30'";
+    window.driver.execute(time, vec![]).await.expect("the time is set");
+    window.press("Book this visit").await;
+    shows(&window, "//h2[starts-with(., 'Booked')]").await;
+    window.says("Thu 18 Jun").await;
+    window.says("0 to book").await;
+    assert_eq!(app.read().await.visits_between(day, day).await.unwrap().len(), 2);
+    window.close().await;
+}
+
+/// Waits until something is on the page: a pressed button leads to it only after a moment.
+async fn shows(window: &Window, path: &str) {
+    let found = window.driver.query(By::XPath(path)).first().await;
+    found.unwrap_or_else(|_| panic!("{path} is not shown"));
+}

@@ -1,0 +1,64 @@
+//! From rows to the document that the engine sees.
+
+use fairweather::domain::visit::Stage;
+use fairweather::domain::visit_document::{Taken, Ticked, document};
+use fairweather::engine::case::read_case;
+use serde_json::json;
+use time::macros::datetime;
+
+fn taken(stage: Stage, take: i64, point: &str, value: f64, minute: u8) -> Taken<'_> {
+    let at = datetime!(2026-06-15 15:00 UTC) + time::Duration::minutes(i64::from(minute));
+    Taken { stage, take, point, value, at }
+}
+
+fn facts() -> serde_json::Value {
+    json!({"kind": "split_air_conditioner", "refrigerant": "R-410A",
+           "metering": "thermostatic_expansion"})
+}
+
+#[test]
+fn of_several_takes_the_last_counts_and_minutes_run_from_the_first_reading() {
+    let readings = [
+        taken(Stage::AsFound, 1, "return_db_f", 76.0, 12),
+        taken(Stage::AsLeft, 1, "return_db_f", 75.0, 60),
+        taken(Stage::AsLeft, 2, "return_db_f", 74.0, 80),
+        taken(Stage::AsFound, 1, "static_return_inwc", -0.1, 0),
+    ];
+    let document = document("1", facts(), 300.0, &readings, &[]);
+    assert_eq!(document["as_left"], json!({"return_db_f": 74.0}));
+    assert_eq!(document["taken_min"]["as_found"]["return_db_f"], json!(12.0));
+    assert_eq!(document["taken_min"]["as_left"]["return_db_f"], json!(80.0));
+    read_case(&document).expect("the engine takes it");
+}
+
+#[test]
+fn what_was_read_again_or_never_is_not_called_unchanged() {
+    let readings = [
+        taken(Stage::AsFound, 1, "outdoor_db_f", 88.0, 0),
+        taken(Stage::AsFound, 1, "return_db_f", 76.0, 0),
+        taken(Stage::AsLeft, 1, "return_db_f", 75.0, 60),
+    ];
+    let tick = |field| Ticked { stage: Stage::AsLeft, field };
+    let ticks = [
+        tick("unchanged.outdoor_db_f"),
+        tick("unchanged.return_db_f"),
+        tick("unchanged.return_wb_f"),
+    ];
+    let document = document("1", facts(), 300.0, &readings, &ticks);
+    assert_eq!(document["unchanged"], json!(["outdoor_db_f"]));
+    read_case(&document).expect("the engine takes it");
+}
+
+#[test]
+fn ticks_go_to_their_stage_and_to_nothing_else() {
+    let ticks = [
+        Ticked { stage: Stage::AsFound, field: "circumstance.panels_off" },
+        Ticked { stage: Stage::AsFound, field: "after_repair.static_after_coil_inwc" },
+        Ticked { stage: Stage::AsLeft, field: "circumstance.defrost" },
+        Ticked { stage: Stage::AsFound, field: "work.filter_replaced" },
+    ];
+    let document = document("1", facts(), 0.0, &[], &ticks);
+    assert_eq!(document["circumstances"]["as_found"], json!(["panels_off"]));
+    assert_eq!(document["circumstances"]["as_left"], json!(["defrost"]));
+    assert_eq!(document["read_after_repair"]["as_found"], json!(["static_after_coil_inwc"]));
+}

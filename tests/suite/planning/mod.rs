@@ -1,0 +1,3 @@
+//! Tests of planning, with a fixed today.
+
+mod due;

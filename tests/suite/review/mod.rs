@@ -1,0 +1,3 @@
+//! Tests of what is counted over the whole base.
+
+mod recurrence;
