@@ -70,19 +70,9 @@ pub struct Scope {
 }
 
 impl Scope {
-<<<<<<< HEAD
     /// Everything. The day is one that both databases can hold; `Date::MIN` is none.
     pub const EVERYTHING: Self =
         Self { everything: true, person: Uuid::nil(), since: date!(1900 - 01 - 01) };
-=======
-    /// What the program itself sees when no person asks.
-    pub const EVERYTHING: Self = Self {
-        everything: true,
-        person: Uuid::nil(),
-        // Any day that both databases know: PostgreSQL refuses the calendar's very first.
-        since: time::macros::date!(2000 - 01 - 01),
-    };
->>>>>>> f92820eff05e8984c65da0af7ca936322416a2e3
 }
 
 impl Tx {

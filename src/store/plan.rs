@@ -1,8 +1,4 @@
-<<<<<<< HEAD
 //! Plans: what is sold, in numbered versions that never change.
-=======
-//! Plans: what is sold, in immutable numbered versions.
->>>>>>> f92820eff05e8984c65da0af7ca936322416a2e3
 
 use sqlx::types::Json;
 use time::OffsetDateTime;
