@@ -28,9 +28,6 @@ const UNDER_WAY_BLOCK: usize = 7;
 /// How long ago the visit under way began, in minutes.
 const UNDER_WAY_MINUTES: i64 = 42;
 
-/// Whoever may see all.
-const EVERYTHING: Scope = Scope { everything: true, person: Uuid::nil(), since: Date::MIN };
-
 /// The work of all rounds, one after the other.
 pub(super) struct Work<'a> {
     valley: &'a Valley,
@@ -118,7 +115,7 @@ impl<'a> Work<'a> {
         };
         let by = By { person: Some(self.office.dispatcher), at };
         actions::book_visit(tx, &booking, by).await?;
-        Ok(tx.visit(EVERYTHING, booking.id).await?)
+        Ok(tx.visit(Scope::EVERYTHING, booking.id).await?)
     }
 
     /// What the technician finds and writes.
@@ -188,7 +185,7 @@ impl<'a> Work<'a> {
         visit: Uuid,
         at_work: &AtWork<'_>,
     ) -> Result<(), DemoError> {
-        let visit = tx.visit(EVERYTHING, visit).await?;
+        let visit = tx.visit(Scope::EVERYTHING, visit).await?;
         let by = By {
             person: Some(self.office.technicians[at_work.technician]),
             at: at_work.arrived + Duration::minutes(VISIT_MINUTES),
@@ -198,7 +195,7 @@ impl<'a> Work<'a> {
 
     /// What the owner did with the sheet in the evening of the next day.
     async fn review(&self, tx: &mut Tx, visit: Uuid, round: &Round) -> Result<(), DemoError> {
-        let visit = tx.visit(EVERYTHING, visit).await?;
+        let visit = tx.visit(Scope::EVERYTHING, visit).await?;
         let next_day = round.day.saturating_add(Duration::days(1));
         let at = self.calendar().past_instant(next_day, 19 * 60 + 30);
         let by = By { person: Some(self.office.owner), at };
@@ -274,13 +271,13 @@ impl<'a> Work<'a> {
             promise: None,
         };
         let by = By { person: Some(technician_id), at: arrived };
-        actions::start_visit(tx, EVERYTHING, &booking, by).await?;
+        actions::start_visit(tx, Scope::EVERYTHING, &booking, by).await?;
         let lots = &mut self.lots[round.equipment];
         let weather = Weather::warm(equipment.elevation_ft, lots);
         let caller = Caller { meter: meter_of(round.technician), weather, is_cold: false };
         let condition = &mut self.conditions[round.equipment];
         let sheet = sheets::coil_replacement(equipment, condition, caller, lots);
-        let visit = tx.visit(EVERYTHING, id).await?;
+        let visit = tx.visit(Scope::EVERYTHING, id).await?;
         let at_work =
             AtWork { equipment, technician: round.technician, arrived, blocks: BLOCKS.len() };
         self.write(tx, &visit, &at_work, &sheet).await?;

@@ -12,7 +12,6 @@ use uuid::Uuid;
 use crate::app::{Home, NOW};
 
 const TODAY: Date = date!(2026 - 06 - 15);
-const EVERYTHING: Scope = Scope { everything: true, person: Uuid::nil(), since: Date::MIN };
 
 /// A small demo company in a store of its own.
 struct Demo {
@@ -186,7 +185,7 @@ async fn every_phone_and_address_is_a_fictional_one() {
     let mut mails = vec![company.email];
     mails.extend(tx.people().await.unwrap().into_iter().map(|it| it.email));
     for visit in all_visits(&mut tx).await {
-        let customer = tx.customer(EVERYTHING, visit.customer_id).await.unwrap();
+        let customer = tx.customer(Scope::EVERYTHING, visit.customer_id).await.unwrap();
         phones.push(customer.phone);
         mails.push(customer.email);
     }
