@@ -212,3 +212,17 @@ async fn today_has_something_in_every_state() {
     assert!(late.is_none(), "a sheet came in after now: {late:?}");
     assert!(visits.iter().any(|it| it.day == TODAY && it.state == VisitState::UnderWay));
 }
+
+#[tokio::test]
+async fn it_can_be_made_on_any_day_of_the_year() {
+    // The turn of the year, the leap day, and a Sunday.
+    for today in [date!(2026 - 01 - 04), date!(2028 - 02 - 29), date!(2026 - 12 - 31)] {
+        let home = Home::new().await;
+        let store = Store::open(&home.settings).await.unwrap();
+        let now = today.with_hms(18, 0, 0).unwrap().assume_utc();
+        demo::fill(&store, (today, now), Size::Small, |_, _| {}).await.unwrap();
+        let mut tx = store.read().await.unwrap();
+        let visits = tx.visits_between(today, today).await.unwrap();
+        assert!(!visits.is_empty(), "nothing on {today}");
+    }
+}
