@@ -92,6 +92,23 @@ pub(super) const EVERYDAY: Line = Line {
     share: 36,
 };
 
+/// The everyday heat pump; leaking coils sit on it as well, so that no outdoor unit is blamed.
+pub(super) const HEAT_PUMP: Line = Line {
+    make: "KJ Plover",
+    model: "PLH15",
+    kind: "split_heat_pump",
+    refrigerant: "R-410A",
+    metering: "thermostatic_expansion",
+    cabinet: "air_handler",
+    blower: "constant_torque",
+    seer: 15.0,
+    target_subcooling_f: 8.0,
+    condensing_over_f: 18.0,
+    age_days: (1_850, 3_600),
+    phases: 1,
+    share: 14,
+};
+
 /// The other lines.
 pub(super) const LINES: &[Line] = &[
     EVERYDAY,
@@ -140,21 +157,7 @@ pub(super) const LINES: &[Line] = &[
         phases: 1,
         share: 9,
     },
-    Line {
-        make: "KJ Plover",
-        model: "PLH15",
-        kind: "split_heat_pump",
-        refrigerant: "R-410A",
-        metering: "thermostatic_expansion",
-        cabinet: "air_handler",
-        blower: "constant_torque",
-        seer: 15.0,
-        target_subcooling_f: 8.0,
-        condensing_over_f: 18.0,
-        age_days: (1_850, 3_600),
-        phases: 1,
-        share: 14,
-    },
+    HEAT_PUMP,
     Line {
         make: "VO Thistledown",
         model: "TS32",

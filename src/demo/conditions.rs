@@ -42,7 +42,7 @@ impl Condition {
         let leaks = equipment.story == Story::LeakingCoil;
         let fades = equipment.story == Story::FadingCapacitor;
         // A few everyday systems leak or fade a little too, or a review would have it easy.
-        let slow_leak = if lots.happens(0.04) { lots.between(0.02, 0.05) } else { 0.0 };
+        let slow_leak = if lots.happens(0.09) { lots.between(0.02, 0.06) } else { 0.0 };
         let slow_fade =
             if lots.happens(0.06) { lots.between(1.2, 2.0) } else { lots.between(0.05, 0.35) };
         Self {
@@ -54,7 +54,7 @@ impl Condition {
             fade_pct: if fades { lots.between(3.0, 4.4) } else { slow_fade },
             filter_load: 1.0,
             outdoor_dirt: 0.0,
-            contactor_mv: lots.between(40.0, 110.0),
+            contactor_mv: if lots.happens(0.05) { 240.0 } else { lots.between(40.0, 110.0) },
             topped_up: 0,
         }
     }

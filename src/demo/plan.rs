@@ -124,10 +124,10 @@ fn errand(size: Size, customer: usize, household: &Household) -> Errand {
         return SMALL[customer % SMALL.len()];
     }
     match (customer, customer % 20) {
-        (19, _) => NobodyHome,
+        (18, _) => NobodyHome,
         (39, _) => SentBack,
         (59, _) => CalledOff,
-        (79 | 99, _) => DoneInTheCold,
+        (98 | 99, _) => DoneInTheCold,
         (_, 8) if customer < 60 => InOffice,
         (_, 9) => InOffice,
         (_, 10..=13) => Soon,

@@ -16,6 +16,7 @@ use super::written::Sheet;
 use super::{DemoError, LOGINS, SEED};
 use crate::actions::{self, Booking, Typed};
 use crate::domain::nameplate::Part;
+use crate::domain::refusal::Refusal;
 use crate::domain::sheet::BLOCKS;
 use crate::domain::visit::{VisitKind, VisitState};
 use crate::store::{By, Scope, Slot, Tx, Visit};
@@ -26,9 +27,6 @@ const BLOCK_MINUTES: [i64; 14] = [1, 6, 10, 15, 24, 31, 36, 41, 46, 66, 72, 76, 
 const UNDER_WAY_BLOCK: usize = 7;
 /// How long ago the visit under way began, in minutes.
 const UNDER_WAY_MINUTES: i64 = 42;
-
-/// Whoever may see all.
-const EVERYTHING: Scope = Scope::EVERYTHING;
 
 /// The work of all rounds, one after the other.
 pub(super) struct Work<'a> {
@@ -117,7 +115,7 @@ impl<'a> Work<'a> {
         };
         let by = By { person: Some(self.office.dispatcher), at };
         actions::book_visit(tx, &booking, by).await?;
-        Ok(tx.visit(EVERYTHING, booking.id).await?)
+        Ok(tx.visit(Scope::EVERYTHING, booking.id).await?)
     }
 
     /// What the technician finds and writes.
@@ -141,7 +139,9 @@ impl<'a> Work<'a> {
         at_work: &AtWork<'_>,
         sheet: &Sheet,
     ) -> Result<(), DemoError> {
-        debug_assert!(sheet.is_all_placed(), "something has no place on the sheet");
+        if let Some(field) = sheet.misplaced() {
+            return Err(Refusal::NoSuchField(field).into());
+        }
         let mut visit = visit.clone();
         let mut known = 0;
         for (block, minutes) in BLOCKS.iter().zip(BLOCK_MINUTES).take(at_work.blocks) {
@@ -185,7 +185,7 @@ impl<'a> Work<'a> {
         visit: Uuid,
         at_work: &AtWork<'_>,
     ) -> Result<(), DemoError> {
-        let visit = tx.visit(EVERYTHING, visit).await?;
+        let visit = tx.visit(Scope::EVERYTHING, visit).await?;
         let by = By {
             person: Some(self.office.technicians[at_work.technician]),
             at: at_work.arrived + Duration::minutes(VISIT_MINUTES),
@@ -195,7 +195,7 @@ impl<'a> Work<'a> {
 
     /// What the owner did with the sheet in the evening of the next day.
     async fn review(&self, tx: &mut Tx, visit: Uuid, round: &Round) -> Result<(), DemoError> {
-        let visit = tx.visit(EVERYTHING, visit).await?;
+        let visit = tx.visit(Scope::EVERYTHING, visit).await?;
         let next_day = round.day.saturating_add(Duration::days(1));
         let at = self.calendar().past_instant(next_day, 19 * 60 + 30);
         let by = By { person: Some(self.office.owner), at };
@@ -271,13 +271,13 @@ impl<'a> Work<'a> {
             promise: None,
         };
         let by = By { person: Some(technician_id), at: arrived };
-        actions::start_visit(tx, EVERYTHING, &booking, by).await?;
+        actions::start_visit(tx, Scope::EVERYTHING, &booking, by).await?;
         let lots = &mut self.lots[round.equipment];
         let weather = Weather::warm(equipment.elevation_ft, lots);
         let caller = Caller { meter: meter_of(round.technician), weather, is_cold: false };
         let condition = &mut self.conditions[round.equipment];
         let sheet = sheets::coil_replacement(equipment, condition, caller, lots);
-        let visit = tx.visit(EVERYTHING, id).await?;
+        let visit = tx.visit(Scope::EVERYTHING, id).await?;
         let at_work =
             AtWork { equipment, technician: round.technician, arrived, blocks: BLOCKS.len() };
         self.write(tx, &visit, &at_work, &sheet).await?;

@@ -4,7 +4,7 @@ use time::Date;
 
 use super::calendar::{Calendar, SEASONS};
 use super::catalogue_table::{
-    CHANGED_OVER, EVERYDAY, FADING, LEAKING_COIL, LINES, Line, THREE_PHASE,
+    CHANGED_OVER, EVERYDAY, FADING, HEAT_PUMP, LEAKING_COIL, LINES, Line, THREE_PHASE,
 };
 use super::equipment::{Equipment, Site, Story};
 use super::lots::Lots;
@@ -101,6 +101,8 @@ impl Valley {
         let mut lots = Lots::of(SEED, 10_000 + index as u64);
         let story = story(index);
         let line = match story {
+            // Every other, so that the coil and not one outdoor unit is what they share.
+            Story::LeakingCoil if index.is_multiple_of(2) => &HEAT_PUMP,
             Story::LeakingCoil | Story::UnrepairedDucts => &EVERYDAY,
             Story::FadingCapacitor => &FADING,
             Story::Everyday if index == 7 => &THREE_PHASE,

@@ -1,6 +1,6 @@
 //! A check sheet as a technician writes it: texts by field, given out in the sheet's own order.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::domain::sheet::{BLOCKS, Block, Field, remark_key};
 use crate::domain::visit::Stage;
@@ -65,9 +65,14 @@ impl Sheet {
         written
     }
 
-    /// Whether everything written has its place on the sheet.
-    pub(super) fn is_all_placed(&self) -> bool {
-        BLOCKS.iter().map(|block| self.block(block).len()).sum::<usize>() == self.texts.len()
+    /// A field that was written but has no place on the sheet: it would be lost silently.
+    pub(super) fn misplaced(&self) -> Option<String> {
+        let placed: BTreeSet<String> = BLOCKS
+            .iter()
+            .flat_map(|block| self.block(block))
+            .map(|it| format!("{}.{}", it.stage.key(), it.field))
+            .collect();
+        self.texts.keys().find(|key| !placed.contains(*key)).cloned()
     }
 }
 

@@ -12,7 +12,6 @@ use uuid::Uuid;
 use crate::app::{Home, NOW};
 
 const TODAY: Date = date!(2026 - 06 - 15);
-const EVERYTHING: Scope = Scope { everything: true, person: Uuid::nil(), since: Date::MIN };
 
 /// A small demo company in a store of its own.
 struct Demo {
@@ -186,7 +185,7 @@ async fn every_phone_and_address_is_a_fictional_one() {
     let mut mails = vec![company.email];
     mails.extend(tx.people().await.unwrap().into_iter().map(|it| it.email));
     for visit in all_visits(&mut tx).await {
-        let customer = tx.customer(EVERYTHING, visit.customer_id).await.unwrap();
+        let customer = tx.customer(Scope::EVERYTHING, visit.customer_id).await.unwrap();
         phones.push(customer.phone);
         mails.push(customer.email);
     }
@@ -212,4 +211,18 @@ async fn today_has_something_in_every_state() {
     let late = visits.iter().find(|it| it.handed_in_at.is_some_and(|at| at > NOW));
     assert!(late.is_none(), "a sheet came in after now: {late:?}");
     assert!(visits.iter().any(|it| it.day == TODAY && it.state == VisitState::UnderWay));
+}
+
+#[tokio::test]
+async fn it_can_be_made_on_any_day_of_the_year() {
+    // The turn of the year, the leap day, and a Sunday.
+    for today in [date!(2026 - 01 - 04), date!(2028 - 02 - 29), date!(2026 - 12 - 31)] {
+        let home = Home::new().await;
+        let store = Store::open(&home.settings).await.unwrap();
+        let now = today.with_hms(18, 0, 0).unwrap().assume_utc();
+        demo::fill(&store, (today, now), Size::Small, |_, _| {}).await.unwrap();
+        let mut tx = store.read().await.unwrap();
+        let visits = tx.visits_between(today, today).await.unwrap();
+        assert!(!visits.is_empty(), "nothing on {today}");
+    }
 }
