@@ -1,5 +1,5 @@
 //! The whole service without a socket: a store of its own, a clock that stands still, and people
-//! who are signed in. On SQLite, or on PostgreSQL where TEST_DATABASE_URL names a server.
+//! who are signed in. On SQLite, or on PostgreSQL where `TEST_DATABASE_URL` names a server.
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -258,7 +258,7 @@ impl Browser {
     /// Keeps the session that a sign-in gave.
     pub fn take_cookie(&mut self, page: &Page) {
         let line = page.headers[SET_COOKIE].to_str().expect("text");
-        self.cookie = line.split(';').next().unwrap_or_default().to_owned();
+        line.split(';').next().unwrap_or_default().clone_into(&mut self.cookie);
     }
 }
 

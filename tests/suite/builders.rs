@@ -43,6 +43,50 @@ pub fn outdoor_plate() -> Value {
     })
 }
 
+/// The nominal parts, each with its plate.
+fn parts(outdoor_unit: Uuid) -> [(Uuid, Part, Plate); 4] {
+    let id = || chance::id(NOW);
+    [
+        (outdoor_unit, Part::OutdoorUnit, plate("KV-24", "SN-9001", outdoor_plate())),
+        (
+            id(),
+            Part::IndoorCoil,
+            plate(
+                "KC-24",
+                "SN-9002",
+                json!({
+                    "metering": "thermostatic_expansion"
+                }),
+            ),
+        ),
+        (
+            id(),
+            Part::AirMover,
+            plate(
+                "KF-60",
+                "SN-9003",
+                json!({
+                    "cabinet": "furnace_with_cased_coil", "blower_kind": "psc",
+                    "max_external_static_inwc": 0.5, "volts_indoor_rated": "115",
+                    "blower_fla": 4.1, "capacitor_blower_rated_uf": 7.5
+                }),
+            ),
+        ),
+        (
+            id(),
+            Part::Filter,
+            plate(
+                "KP-1",
+                "",
+                json!({
+                    "filter_location": "outside_cabinet", "filter_size": "16 × 25 × 1",
+                    "filter_count": 1
+                }),
+            ),
+        ),
+    ]
+}
+
 impl TestApp {
     /// A customer named `name` with a nominal two-ton split system.
     pub async fn place(&self, name: &str) -> Place {
@@ -72,46 +116,7 @@ impl TestApp {
         actions::add_site(&mut tx, &site, by).await.expect("a site");
         let named = ("Upstairs", "split_air_conditioner");
         actions::add_system(&mut tx, place.system, place.site, named, by).await.expect("a system");
-        let parts = [
-            (place.outdoor_unit, Part::OutdoorUnit, plate("KV-24", "SN-9001", outdoor_plate())),
-            (
-                id(),
-                Part::IndoorCoil,
-                plate(
-                    "KC-24",
-                    "SN-9002",
-                    json!({
-                        "metering": "thermostatic_expansion"
-                    }),
-                ),
-            ),
-            (
-                id(),
-                Part::AirMover,
-                plate(
-                    "KF-60",
-                    "SN-9003",
-                    json!({
-                        "cabinet": "furnace_with_cased_coil", "blower_kind": "psc",
-                        "max_external_static_inwc": 0.5, "volts_indoor_rated": "115",
-                        "blower_fla": 4.1, "capacitor_blower_rated_uf": 7.5
-                    }),
-                ),
-            ),
-            (
-                id(),
-                Part::Filter,
-                plate(
-                    "KP-1",
-                    "",
-                    json!({
-                        "filter_location": "outside_cabinet", "filter_size": "16 × 25 × 1",
-                        "filter_count": 1
-                    }),
-                ),
-            ),
-        ];
-        for (component, part, plate) in parts {
+        for (component, part, plate) in parts(place.outdoor_unit) {
             let there = (place.system, part);
             actions::add_component(&mut tx, component, there, None, (&plate, by))
                 .await

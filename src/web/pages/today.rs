@@ -1,5 +1,7 @@
 //! The technician's day: stops in order, what to bring, what was found there before.
 
+use std::cmp::Ordering;
+
 use askama::Template;
 use axum::extract::State;
 use axum::response::Response;
@@ -49,12 +51,10 @@ pub(in crate::web) async fn show_today(
         let findings = tx.findings_of_system(visit.system_id).await?;
         let day = visit.day;
         let stop = stop(visit, &components, findings);
-        if day < viewer.today {
-            earlier.push(stop);
-        } else if day == viewer.today {
-            today.push(stop);
-        } else {
-            tomorrow.push(stop);
+        match day.cmp(&viewer.today) {
+            Ordering::Less => earlier.push(stop),
+            Ordering::Equal => today.push(stop),
+            Ordering::Greater => tomorrow.push(stop),
         }
     }
     page(&TodayPage {
