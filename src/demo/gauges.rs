@@ -122,11 +122,12 @@ fn circuit_readings(
         weather.return_f - 34.0 + 0.3 * (wet - 63.0) + shift.evaporating + lots.near(0.0, 0.4);
     let over = equipment.habits.condensing_over_f + shift.condensing + lots.near(0.0, 0.5);
     let condensing = weather.outdoor_f + over.max(6.0);
+    // Liquid that boils in the line is about saturated, whatever more is missing.
     let subcooling = (equipment.line.target_subcooling_f
         + equipment.habits.subcooling_offset_f
-        + shift.subcooling
-        + lots.near(0.0, 0.35))
-    .clamp(0.6, over.max(6.0) - 1.0);
+        + shift.subcooling)
+        .clamp(1.2, over.max(6.0) - 1.0)
+        + lots.near(0.0, 0.35);
     let liquid_line = condensing - subcooling;
     let Some(table) = refrigerant::table(equipment.line.refrigerant) else { return Vec::new() };
     let dew = |pressure| table.dew(pressure);

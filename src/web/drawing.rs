@@ -179,11 +179,13 @@ pub(super) fn trend(info: &MeasureInfo, points: &[TrendPoint], events: &[TrendEv
     draw_axes(&mut svg, info, (&x, &y), (scale, years));
     for event in events.iter().filter(|it| it.when >= years.0 && it.when <= years.1) {
         let here = x(event.when);
+        // The words stand on the side where there is room for them.
+        let (beside, anchor) = if here > TREND.0 / 2.0 { (-6.0, "end") } else { (6.0, "start") };
         let _ = write!(
             svg,
-            r#"<line class="event" x1="{here:.1}" x2="{here:.1}" y1="{top}" y2="{:.1}"/><text x="{:.1}" y="{:.1}">{}</text>"#,
+            r#"<line class="event" x1="{here:.1}" x2="{here:.1}" y1="{top}" y2="{:.1}"/><text x="{:.1}" y="{:.1}" text-anchor="{anchor}">{}</text>"#,
             TREND.1 - bottom,
-            here + 6.0,
+            here + beside,
             top + 12.0,
             escaped(&event.words)
         );

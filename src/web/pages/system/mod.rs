@@ -58,6 +58,7 @@ struct HistoryRow {
 
 struct Cell {
     class: &'static str,
+    shape: &'static str,
     word: &'static str,
     text: String,
 }
@@ -212,14 +213,21 @@ fn left(judged: &Judged, info: &MeasureInfo) -> String {
 
 fn cell(info: &MeasureInfo, verdict: Option<&Verdict>, left: &str) -> Cell {
     let Some(verdict) = verdict else {
-        return Cell { class: "open", word: "Not taken", text: "–".into() };
+        let (class, shape) = (drawing::class(Outcome::NotTaken), drawing::shape(Outcome::NotTaken));
+        return Cell { class, shape, word: drawing::word(Outcome::NotTaken), text: "–".into() };
     };
     let mut text =
         verdict.value.map_or_else(|| "–".to_owned(), |value| display::number(value, info.decimals));
     if !left.is_empty() {
         text = format!("{text} → {left}");
     }
-    Cell { class: drawing::class(verdict.outcome), word: drawing::word(verdict.outcome), text }
+    let outcome = verdict.outcome;
+    Cell {
+        class: drawing::class(outcome),
+        shape: drawing::shape(outcome),
+        word: drawing::word(outcome),
+        text,
+    }
 }
 
 fn part_view(component: Component) -> PartView {
