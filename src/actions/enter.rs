@@ -72,8 +72,10 @@ pub async fn enter(
             }
         }
     }
-    for typed in fields {
-        insert(tx, visit, typed, "", by).await?;
+    let count = i64::try_from(fields.len()).unwrap_or(i64::MAX);
+    let first = tx.set_places_aside(visit.number, count).await?;
+    for (typed, number) in fields.iter().zip(first..) {
+        insert(tx, visit, (typed, number), "", by).await?;
     }
     Ok(())
 }
@@ -98,7 +100,8 @@ pub async fn correct(
     if reason.chars().count() > REASON_LETTERS_MAX {
         return Err(Refusal::TextTooLong.into());
     }
-    if let Some(refusal) = insert(tx, visit, typed, reason.trim(), by).await? {
+    let number = tx.set_places_aside(visit.number, 1).await?;
+    if let Some(refusal) = insert(tx, visit, (typed, number), reason.trim(), by).await? {
         return Ok(Some(refusal));
     }
     let body = json!({"field": typed.field, "stage": typed.stage.key()});
@@ -107,11 +110,11 @@ pub async fn correct(
     Ok(None)
 }
 
-/// Adds the entry and what it came to; gives the sentence if it came to nothing.
+/// Adds the entry at its place and what it came to; gives the sentence if it came to nothing.
 async fn insert(
     tx: &mut Tx,
     visit: &Visit,
-    typed: &Typed,
+    (typed, number): (&Typed, i64),
     reason: &str,
     by: By,
 ) -> Result<Option<String>, ActionError> {
@@ -134,9 +137,9 @@ async fn insert(
         reason: reason.to_owned(),
         refusal: refusal.clone(),
     };
-    let Some(number) = tx.insert_entry(visit.number, &entry, by).await? else {
+    if !tx.insert_entry(visit.number, number, &entry, by).await? {
         return Ok(None);
-    };
+    }
     match meaning {
         Meaning::Value(value) => {
             let reading = Reading {

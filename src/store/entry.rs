@@ -115,56 +115,67 @@ pub struct VisitJudgement {
 pub const ENTRIES_MAX: i64 = 20_000;
 
 impl Tx {
-    /// Adds an entry and gives its place in the visit's order; none if that id is there already.
+    /// Sets the next `count` places of a visit's order aside and gives the first of them. A place
+    /// that is then not used (its entry was there already) stays empty.
     ///
     /// # Errors
     /// `Changed` if the visit is gone or full.
-    pub async fn insert_entry(
+    pub async fn set_places_aside(
         &mut self,
         visit_number: i64,
-        entry: &NewEntry,
-        by: By,
-    ) -> Result<Option<i64>, StoreError> {
-        let known: Option<(i64,)> =
-            self.optional("SELECT number FROM entry WHERE id = $1", &[&entry.id]).await?;
-        if known.is_some() {
-            return Ok(None);
-        }
+        count: i64,
+    ) -> Result<i64, StoreError> {
         // The row of the visit is the counter: on PostgreSQL its lock orders two devices.
-        let (number,): (i64,) = self
+        let (last,): (i64,) = self
             .optional(
-                "UPDATE visit SET entries = entries + 1 WHERE number = $1 AND entries < $2
+                "UPDATE visit SET entries = entries + $2 WHERE number = $1 AND entries + $2 <= $3
                  RETURNING entries",
-                &[&visit_number, &ENTRIES_MAX],
+                &[&visit_number, &count, &ENTRIES_MAX],
             )
             .await?
             .ok_or(StoreError::Changed)?;
-        self.execute(
-            "INSERT INTO entry (id, visit_number, number, person_id, device, device_number,
-               base_number, device_at, received_at, stage, take, field, typed, unit, reason,
-               refusal)
-             VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16)",
-            &[
-                &entry.id,
-                &visit_number,
-                &number,
-                &by.person,
-                &entry.device,
-                &entry.device_number,
-                &entry.base_number,
-                &entry.device_at,
-                &by.at,
-                &entry.stage.key(),
-                &entry.take,
-                &entry.field,
-                &entry.typed,
-                &entry.unit,
-                &entry.reason,
-                &entry.refusal,
-            ],
-        )
-        .await?;
-        Ok(Some(number))
+        Ok(last - count + 1)
+    }
+
+    /// Adds an entry at its place and says whether it is new: the same id twice is one entry.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn insert_entry(
+        &mut self,
+        visit_number: i64,
+        number: i64,
+        entry: &NewEntry,
+        by: By,
+    ) -> Result<bool, StoreError> {
+        let added = self
+            .execute(
+                "INSERT INTO entry (id, visit_number, number, person_id, device, device_number,
+                   base_number, device_at, received_at, stage, take, field, typed, unit, reason,
+                   refusal)
+                 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16)
+                 ON CONFLICT (id) DO NOTHING",
+                &[
+                    &entry.id,
+                    &visit_number,
+                    &number,
+                    &by.person,
+                    &entry.device,
+                    &entry.device_number,
+                    &entry.base_number,
+                    &entry.device_at,
+                    &by.at,
+                    &entry.stage.key(),
+                    &entry.take,
+                    &entry.field,
+                    &entry.typed,
+                    &entry.unit,
+                    &entry.reason,
+                    &entry.refusal,
+                ],
+            )
+            .await?;
+        Ok(added == 1)
     }
 
     /// Adds what a valid entry of a measuring point came to.
