@@ -21,6 +21,7 @@ pub(super) struct ReadingRow {
     pub(super) name: String,
     pub(super) label: &'static str,
     pub(super) unit: &'static str,
+    pub(super) keyboard: &'static str,
     pub(super) how: &'static str,
     pub(super) stage: &'static str,
     pub(super) typed: String,
@@ -135,6 +136,8 @@ fn reading_row(
         name: format!("{}.{key}", stage.key()),
         label: point.label,
         unit: point.unit_for_people(),
+        // Some phones' number keys have no minus.
+        keyboard: if point.low < 0.0 { "text" } else { "decimal" },
         how: point.how,
         stage: if stage == Stage::AsLeft { "as left" } else { "" },
         typed: on_sheet.typed(stage, key).to_owned(),
