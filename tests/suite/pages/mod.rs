@@ -2,6 +2,7 @@
 
 mod access;
 mod customer;
+mod log;
 mod office;
 mod reading;
 mod review;

@@ -140,3 +140,58 @@ async fn a_customers_link_opens_one_report_and_nothing_else() {
     let guessed = customer.get("/reports/00000000000000000000000000000000").await;
     assert_eq!(guessed.status, StatusCode::NOT_FOUND);
 }
+
+#[tokio::test]
+async fn a_hazard_stops_the_sheet_with_what_to_do_and_reaches_the_owner() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let tess = app.browser(app.tess).await;
+    let path = format!("/visits/{id}/sheet/1");
+    tess.get(&path).await.shown().does_not_say("Stop.");
+    tess.post(&path, &[("as_found.hazard.gas_smell", "yes"), ("to", "2")]).await.way_on();
+    for block in [2, 10] {
+        let page = tess.get(&format!("/visits/{id}/sheet/{block}")).await.shown();
+        page.says("Stop. Smell of gas").says("call the gas supplier");
+    }
+    tess.post(&path, &[("as_found.ambient_co_ppm", "120"), ("to", "2")]).await.way_on();
+    let page = tess.get(&path).await.shown();
+    page.does_not_say("Smell of gas</b>").says("Call the fire service");
+    app.hand_in(id, app.tess).await;
+    let owner = app.browser(app.owner).await;
+    owner.get("/findings?severity=hazard").await.shown().says("Carbon monoxide");
+    owner.get(&format!("/visits/{id}/report")).await.shown().says("Danger: ");
+}
+
+#[tokio::test]
+async fn a_cold_day_leaves_the_charge_not_valid_and_never_a_pass() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let mut fields = NOMINAL.to_vec();
+    fields.push(("as_found.outdoor_db_f", "48"));
+    app.enter(id, app.tess, &fields).await;
+    app.hand_in(id, app.tess).await;
+    let owner = app.browser(app.owner).await;
+    let page = owner.get(&format!("/visits/{id}/report")).await.shown();
+    page.says("Could not be judged on this day").says("Not valid today").says("55 °F");
+}
+
+#[tokio::test]
+async fn without_a_refrigerant_on_the_plate_the_sheet_comes_in_and_says_why_nothing_is_judged() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let dora = app.browser(app.dispatcher).await;
+    let plate = format!("/components/{}/plate", place.outdoor_unit);
+    let fields = [("version", "1"), ("reason", "The plate can't be read")];
+    dora.post(&plate, &fields).await.way_on();
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, NOMINAL).await;
+    app.hand_in(id, app.tess).await;
+    let page = dora.get(&format!("/visits/{id}")).await.shown();
+    page.says("Nothing could be judged").does_not_say("Within");
+    let fields = [("version", "2"), ("reason", "Found it"), ("refrigerant", "R-410A")];
+    dora.post(&plate, &fields).await.way_on();
+    dora.post(&format!("/visits/{id}/judgement"), &[]).await.way_on();
+    dora.get(&format!("/visits/{id}")).await.shown().says("Superheat");
+}

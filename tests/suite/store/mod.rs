@@ -1,4 +1,5 @@
 //! Tests of the store.
 
+mod migrate;
 mod open;
 mod schema;
