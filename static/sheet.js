@@ -8,6 +8,8 @@ const saved = document.getElementById('saved');
 /** @type {Promise<void>} */
 let line = Promise.resolve();
 let waiting = 0;
+/** What could not be sent; it is tried again when the network is back. @type {Set<string>} */
+const unsent = new Set();
 
 /** Says in the strip on top how it stands. @param {string} words */
 const say = (words) => {
@@ -26,16 +28,23 @@ const send = (form, name) => {
   say(`${waiting} saving`);
   line = line.then(async () => {
     let words = 'all saved';
+    unsent.add(name);
     try {
       const answer = await fetch(form.action, {
         method: 'POST',
         body,
         headers: { accept: 'application/json' },
       });
-      if (!answer.ok) words = 'not saved: use the Save button';
-      else if (!(await answer.json()).good) words = 'one value can’t be: Save shows which';
+      if (answer.ok) {
+        const { good, stop } = await answer.json();
+        unsent.delete(name);
+        if (stop && !unsent.size) location.reload();
+        if (!good) words = 'one value can’t be: Save shows which';
+      } else {
+        words = 'not saved: use the Save button';
+      }
     } catch {
-      words = 'no network: use the Save button';
+      words = `no network: ${unsent.size} not saved yet, stay on this page`;
     }
     waiting -= 1;
     say(waiting ? `${waiting} saving` : words);
@@ -49,4 +58,17 @@ sheet?.addEventListener('change', (event) => {
     field instanceof HTMLTextAreaElement ||
     field instanceof HTMLSelectElement;
   if (isField && field.name) send(sheet, field.name);
+});
+
+addEventListener('online', () => {
+  if (sheet) for (const name of unsent) send(sheet, name);
+});
+
+// Leaving would lose what is not saved; the Save button saves all, so it may go.
+let isSaving = false;
+sheet?.addEventListener('submit', () => {
+  isSaving = navigator.onLine;
+});
+addEventListener('beforeunload', (event) => {
+  if (unsent.size && !waiting && !isSaving) event.preventDefault();
 });

@@ -72,12 +72,24 @@ pub async fn enter(
             }
         }
     }
+    let reason = reason_after_hand_in(tx, visit).await?;
     let count = i64::try_from(fields.len()).unwrap_or(i64::MAX);
     let first = tx.set_places_aside(visit.number, count).await?;
     for (typed, number) in fields.iter().zip(first..) {
-        insert(tx, visit, (typed, number), "", by).await?;
+        insert(tx, visit, (typed, number), &reason, by).await?;
     }
     Ok(())
+}
+
+/// A sheet that came back was handed in once: what changes on it now has the owner's remark as its
+/// reason, and what stood there before stays to be seen. Empty before the first hand-in.
+async fn reason_after_hand_in(tx: &mut Tx, visit: &Visit) -> Result<String, ActionError> {
+    if visit.state != VisitState::SentBack {
+        return Ok(String::new());
+    }
+    let remarks = tx.remarks_on(visit.id).await?;
+    let remark = remarks.first().map_or("", |remark| remark.text.as_str());
+    Ok(format!("After it was sent back: {remark}"))
 }
 
 /// Corrects one field of a sheet that was handed in: a new row with a reason, and a new judgement.

@@ -154,7 +154,8 @@ fn raise(measure: &str, reason: &str, fixed: bool) -> Raised {
 
 fn findings_of_marks(marks: &[Mark]) -> Vec<Raised> {
     let remark = |key: &str| {
-        let field = key.replacen("observe.", "remark.", 1);
+        let Some(observation) = key.strip_prefix("observe.") else { return "" };
+        let field = format!("remark.{observation}");
         marks.iter().find(|mark| mark.field == field).map_or("", |mark| mark.value.as_str())
     };
     let bad = marks.iter().filter(|mark| {

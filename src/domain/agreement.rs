@@ -52,7 +52,9 @@ pub enum Standing {
     InForce,
     /// Holds, and ends within sixty days.
     InRenewal,
-    /// Its term is over.
+    /// Its term is over, and the customer has a later one.
+    Renewed,
+    /// Its term is over, and no other followed.
     Lapsed,
     /// Ended before its term.
     Ended,
@@ -103,6 +105,20 @@ impl Term {
     }
 }
 
+/// Where several agreements of one customer stand, in their order: a lapsed one that a later
+/// accepted term followed was renewed, and nobody was lost.
+#[must_use]
+pub fn standings(terms: &[Term], today: Date) -> Vec<Standing> {
+    let followed = |term: &Term| {
+        terms.iter().any(|other| other.accepted_on.is_some() && other.ends_on > term.ends_on)
+    };
+    let standing = |term: &Term| match term.standing(today) {
+        Standing::Lapsed if followed(term) => Standing::Renewed,
+        standing => standing,
+    };
+    terms.iter().map(standing).collect()
+}
+
 impl Standing {
     /// In the words of the office.
     #[must_use]
@@ -112,6 +128,7 @@ impl Standing {
             Self::Agreed => "Agreed, not begun",
             Self::InForce => "In force",
             Self::InRenewal => "In renewal",
+            Self::Renewed => "Renewed since",
             Self::Lapsed => "Lapsed",
             Self::Ended => "Ended",
         }

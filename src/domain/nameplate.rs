@@ -93,6 +93,8 @@ pub enum PlateKind {
         /// The document wants a whole number.
         whole: bool,
     },
+    /// A charge, as plates print it: `86 oz`, `5 lb 6 oz`, `5.4 lb`; kept in ounces.
+    Charge,
     /// One of several, as (word in the document, word for people).
     Choice(&'static [(&'static str, &'static str)]),
     /// A line of text that the engine doesn't read.
@@ -211,7 +213,13 @@ use Part::{AirMover, CondensatePath, Filter, IndoorCoil, OutdoorUnit, Thermostat
 /// Every field of every plate, in the order of the forms.
 pub const PLATE_FIELDS: &[PlateField] = &[
     chosen("refrigerant", "Refrigerant", OutdoorUnit, REFRIGERANTS, ""),
-    measured("factory_charge_oz", "Factory charge", OutdoorUnit, "oz", (1.0, 2_000.0)),
+    PlateField {
+        key: "factory_charge_oz",
+        label: "Factory charge",
+        part: OutdoorUnit,
+        kind: PlateKind::Charge,
+        hint: "As printed: 86 oz, 5 lb 6 oz, 5.4 lb. A number alone is ounces.",
+    },
     measured("line_set_ft", "Line set", OutdoorUnit, "ft", (0.0, 300.0)),
     measured("nominal_tons", "Nominal size", OutdoorUnit, "tons", (0.5, 30.0)),
     measured("rated_capacity_btuh", "Rated capacity", OutdoorUnit, "Btu/h", (5e3, 4e5)),
@@ -349,6 +357,16 @@ fn read_field(form: &mut Form, field: &PlateField) -> Option<Value> {
             }
             Some(plate_number(value, whole))
         }
+        PlateKind::Charge => {
+            let ounces = ounces(&typed).filter(|it| CHARGE_OZ.contains(it));
+            if ounces.is_none() {
+                form.refuse(
+                    field.key,
+                    format!("{}: can't read “{typed}”. {}", field.label, field.hint),
+                );
+            }
+            ounces.map(|it| json!(it))
+        }
         PlateKind::Choice(choices) => {
             let keys: Vec<&str> = choices.iter().map(|choice| choice.0).collect();
             Some(Value::String(form.choice(field.key, field.label, &keys)))
@@ -356,6 +374,22 @@ fn read_field(form: &mut Form, field: &PlateField) -> Option<Value> {
         PlateKind::Text => Some(Value::String(form.line(field.key, field.label))),
         PlateKind::AirflowTable => table(form, field, &typed, airflow_row),
         PlateKind::SuperheatChart => table(form, field, &typed, chart_row),
+    }
+}
+
+/// What a factory charge can be, in ounces.
+const CHARGE_OZ: std::ops::RangeInclusive<f64> = 1.0..=2_000.0;
+
+/// A weight in pounds and ounces, or in either, as ounces.
+fn ounces(typed: &str) -> Option<f64> {
+    let text = typed.to_lowercase().replace("lbs", "lb");
+    let spaced = text.replace("lb", " lb ").replace("oz", " oz ");
+    let words: Vec<&str> = spaced.split_whitespace().collect();
+    match words[..] {
+        [weight] | [weight, "oz"] => number(weight),
+        [weight, "lb"] => Some(number(weight)? * 16.0),
+        [pounds, "lb", ounces, "oz"] => Some(number(pounds)? * 16.0 + number(ounces)?),
+        _ => None,
     }
 }
 
@@ -428,6 +462,7 @@ pub fn in_words(field: &PlateField, value: &Value) -> String {
         PlateKind::Number { unit, .. } if !unit.is_empty() => {
             format!("{typed} {unit}")
         }
+        PlateKind::Charge => format!("{typed} oz"),
         PlateKind::Choice(choices) => choices
             .iter()
             .find(|choice| choice.0 == typed)

@@ -144,7 +144,7 @@ impl Field {
                 all.extend(choices.iter().map(|it| (it.0.to_owned(), it.1.to_owned())));
                 Self::choice(form, field.key, field.label, all)
             }
-            PlateKind::Text => Self::line(form, field.key, field.label),
+            PlateKind::Text | PlateKind::Charge => Self::line(form, field.key, field.label),
             PlateKind::AirflowTable | PlateKind::SuperheatChart => {
                 Self::lines(form, field.key, field.label)
             }

@@ -1,5 +1,7 @@
 //! Agreements: who has which plan for which systems, until when.
 
+use std::collections::BTreeMap;
+
 use askama::Template;
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
@@ -12,7 +14,7 @@ use super::customer::{FormPage, term_words};
 use super::plan::season_line;
 use crate::actions::{self, ActionError};
 use crate::chance;
-use crate::domain::agreement::Standing;
+use crate::domain::agreement::{Standing, standings};
 use crate::domain::form::Form;
 use crate::domain::refusal::Refusal;
 use crate::store::{Agreement, CoveredSystem, Customer, Kept, NewAgreement, Plan, System, Tx};
@@ -33,6 +35,7 @@ const STANDINGS: &[(&str, Standing)] = &[
     ("in-force", Standing::InForce),
     ("in-renewal", Standing::InRenewal),
     ("lapsed", Standing::Lapsed),
+    ("renewed", Standing::Renewed),
     ("ended", Standing::Ended),
 ];
 
@@ -67,11 +70,18 @@ pub(in crate::web) async fn show_agreements(
 ) -> Result<Response, Error> {
     let agreements = app.store.read().await?.agreements(None).await?;
     let chosen = STANDINGS.iter().find(|it| it.0 == which.standing);
-    let with_standing = agreements.into_iter().map(|it| {
-        let standing = it.term().standing(viewer.today);
-        (it, standing)
+    let mut all: Vec<(Agreement, Standing)> = Vec::with_capacity(agreements.len());
+    let mut by_customer: BTreeMap<Uuid, Vec<Agreement>> = BTreeMap::new();
+    for agreement in agreements {
+        by_customer.entry(agreement.customer_id).or_default().push(agreement);
+    }
+    for theirs in by_customer.into_values() {
+        let terms: Vec<_> = theirs.iter().map(Agreement::term).collect();
+        all.extend(theirs.into_iter().zip(standings(&terms, viewer.today)));
+    }
+    all.sort_by(|a, b| {
+        (b.0.starts_on, &a.0.customer_name).cmp(&(a.0.starts_on, &b.0.customer_name))
     });
-    let all: Vec<(Agreement, Standing)> = with_standing.collect();
     let counts = STANDINGS.iter().map(|(key, standing)| Count {
         key,
         words: standing.words(),

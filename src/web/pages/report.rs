@@ -2,6 +2,8 @@
 
 use askama::Template;
 use axum::extract::{Path, State};
+use axum::http::HeaderMap;
+use axum::http::header::HOST;
 use axum::response::Response;
 use time::Duration;
 use uuid::Uuid;
@@ -89,6 +91,7 @@ pub(in crate::web) async fn make_link(
     State(app): State<App>,
     Office(viewer): Office,
     Path(id): Path<Uuid>,
+    headers: HeaderMap,
 ) -> Result<Response, Error> {
     let token = chance::token();
     let mut tx = app.store.write().await?;
@@ -97,7 +100,8 @@ pub(in crate::web) async fn make_link(
     let ends_at = viewer.now + LINK_LASTS;
     actions::make_report_link(&mut tx, &visit, &hash, ends_at, viewer.by()).await?;
     tx.commit().await?;
-    let start = app.settings.public_url.clone().unwrap_or_default();
+    let host = headers.get(HOST).and_then(|it| it.to_str().ok()).unwrap_or_default();
+    let start = app.settings.public_url.clone().unwrap_or_else(|| format!("http://{host}"));
     let mut tx = app.store.read().await?;
     let frame = Frame::new(&viewer, "Report");
     let link = format!("{start}/reports/{token}");

@@ -1,5 +1,8 @@
 //! Sheets that wait for the owner, and what the owner does with them.
 
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
 use askama::Template;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -8,6 +11,7 @@ use uuid::Uuid;
 use super::verdicts;
 use super::visit::visit_page;
 use crate::actions::{self, ActionError};
+use crate::domain::finding::Severity;
 use crate::engine::assessment::Outcome;
 use crate::store::Visit;
 use crate::web::App;
@@ -27,13 +31,14 @@ struct SheetsPage {
 struct Waiting {
     visit: Visit,
     day: String,
+    hazards: usize,
     doubts: usize,
     outside: usize,
     close: usize,
     judged: bool,
 }
 
-/// Those with doubts first: they need a person most.
+/// Hazards first, then what could not be judged, then what is doubtful: they need a person most.
 pub(in crate::web) async fn show_sheets(
     State(app): State<App>,
     Owner(viewer): Owner,
@@ -51,10 +56,20 @@ pub(in crate::web) async fn show_sheets(
             outside += count(Outcome::Outside);
             close += count(Outcome::TooClose);
         }
+        let findings = tx.findings_of_visit(visit.id).await?;
+        let hazards = findings.iter().filter(|it| it.severity == Severity::Hazard).count();
+        // What can't be is a doubt too: the newest entry of its field was refused.
+        let mut newest = BTreeMap::new();
+        for entry in tx.entries_of(visit.number).await? {
+            newest.insert((entry.stage, entry.field), !entry.refusal.is_empty());
+        }
+        doubts += newest.values().filter(|is_refused| **is_refused).count();
         let (day, judged) = (display::weekday(visit.day), assessment.is_some());
-        sheets.push(Waiting { visit, day, doubts, outside, close, judged });
+        sheets.push(Waiting { visit, day, hazards, doubts, outside, close, judged });
     }
-    sheets.sort_by_key(|it| (it.judged, std::cmp::Reverse(it.doubts)));
+    sheets.sort_by_key(|it| {
+        (Reverse(it.hazards), it.judged, Reverse(it.doubts), Reverse(it.outside))
+    });
     page(&SheetsPage { frame: Frame::new(&viewer, "Sheets to review"), sheets })
 }
 

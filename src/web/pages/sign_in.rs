@@ -209,7 +209,7 @@ pub(in crate::web) async fn set_up(
         other => other?,
     }
     tx.commit().await?;
-    Ok(Redirect::to("/sign-in").into_response())
+    Ok(Redirect::to("/sign-in?next=/people").into_response())
 }
 
 /// Reads a person from `name`, `email` and `password`; none if something is wrong with the form.

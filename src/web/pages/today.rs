@@ -33,6 +33,7 @@ struct Stop {
     address: String,
     bring: Vec<String>,
     findings: Vec<Finding>,
+    remark: String,
 }
 
 /// Findings beside a stop at most.
@@ -50,7 +51,10 @@ pub(in crate::web) async fn show_today(
         let components = tx.components_of(visit.system_id).await?;
         let findings = tx.findings_of_system(visit.system_id).await?;
         let day = visit.day;
-        let stop = stop(visit, &components, findings);
+        let sent_back = visit.state == VisitState::SentBack;
+        let remarks = if sent_back { tx.remarks_on(visit.id).await? } else { Vec::new() };
+        let remark = remarks.first().map_or_else(String::new, |it| it.text.clone());
+        let stop = stop(visit, &components, findings, remark);
         match day.cmp(&viewer.today) {
             Ordering::Less => earlier.push(stop),
             Ordering::Equal => today.push(stop),
@@ -66,8 +70,9 @@ pub(in crate::web) async fn show_today(
     })
 }
 
-fn stop(visit: Visit, components: &[Component], findings: Vec<Finding>) -> Stop {
+fn stop(visit: Visit, components: &[Component], findings: Vec<Finding>, remark: String) -> Stop {
     Stop {
+        remark,
         when: format!("{}, {}", display::weekday(visit.day), display::minute(visit.start_minute)),
         address: if visit.state == VisitState::Booked || visit.state == VisitState::UnderWay {
             format!("/visits/{}/sheet/1", visit.id)

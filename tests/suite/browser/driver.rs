@@ -114,7 +114,7 @@ impl Window {
     /// Presses the button or link whose words begin so.
     pub async fn press(&self, words: &str) {
         let path = format!(
-            "//main//*[self::button or self::a][starts-with(normalize-space(), '{words}')]"
+            "//main//*[self::button or self::a][not(@hidden)][starts-with(normalize-space(), '{words}')]"
         );
         let button = self.driver.find(By::XPath(path)).await;
         let button = button.unwrap_or_else(|_| panic!("nothing says “{words}”"));

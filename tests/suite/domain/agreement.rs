@@ -1,6 +1,6 @@
 //! Where an agreement stands, from its dates alone.
 
-use fairweather::domain::agreement::{Season, Standing, Term};
+use fairweather::domain::agreement::{Season, Standing, Term, standings};
 use fairweather::domain::visit::VisitKind;
 use time::macros::date;
 
@@ -44,4 +44,13 @@ fn a_season_may_run_over_the_turn_of_the_year_and_ends_on_a_day_that_there_is() 
         last_day: 30,
     };
     assert_eq!(season.window(2026), (date!(2026 - 11 - 01), date!(2027 - 02 - 28)));
+}
+
+#[test]
+fn a_term_that_another_followed_was_renewed_not_lapsed() {
+    let next = Term { starts_on: date!(2027 - 03 - 01), ends_on: date!(2028 - 03 - 01), ..TERM };
+    let today = date!(2027 - 05 - 01);
+    assert_eq!(standings(&[TERM, next], today), [Standing::Renewed, Standing::InForce]);
+    let draft = Term { accepted_on: None, ..next };
+    assert_eq!(standings(&[TERM, draft], today), [Standing::Lapsed, Standing::Draft]);
 }

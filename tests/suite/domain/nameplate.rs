@@ -17,6 +17,7 @@ fn example(kind: &PlateKind) -> String {
         }
         PlateKind::Number { .. } => "1".to_owned(),
         PlateKind::Choice(choices) => choices[0].0.to_owned(),
+        PlateKind::Charge => "86".to_owned(),
         PlateKind::Text => "as printed".to_owned(),
         PlateKind::AirflowTable => "med high 0.5 820\nlow 0.3 700".to_owned(),
         PlateKind::SuperheatChart => "75 62 20\n95 62 9,5\n95 66 15".to_owned(),
@@ -64,6 +65,26 @@ fn a_value_that_no_plate_has_is_refused_with_what_is_accepted() {
         let sentence = form.fault(key).unwrap_or_else(|| panic!("{key} was taken"));
         assert!(sentence.contains(word), "{sentence}");
         assert_eq!(form.typed(key), text, "the typed text stays");
+    }
+}
+
+#[test]
+fn a_charge_is_read_as_plates_print_it() {
+    for (text, ounces) in [
+        ("86", Some(86.0)),
+        ("86 oz", Some(86.0)),
+        ("5 lb 6 oz", Some(86.0)),
+        ("5lbs 6oz", Some(86.0)),
+        ("5.5 lb", Some(88.0)),
+        ("5 lb 6", None),
+        ("a lot", None),
+        ("0", None),
+    ] {
+        let mut form = form(&[("factory_charge_oz", text)]);
+        let plate = nameplate::read(&mut form, Part::OutdoorUnit);
+        let read = plate.get("factory_charge_oz").and_then(Value::as_f64);
+        assert_eq!(read, ounces, "{text}");
+        assert_eq!(form.is_good(), ounces.is_some(), "{text}");
     }
 }
 

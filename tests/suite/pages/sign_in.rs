@@ -22,7 +22,7 @@ async fn an_empty_store_asks_for_the_company_and_the_code_of_the_console() {
     let refused = refused.says("not the code").says(r#"value="Larkspur Air""#);
     refused.does_not_say(PASSWORD);
     fields[0].1 = SET_UP_CODE;
-    assert_eq!(browser.post("/set-up", &fields).await.way_on(), "/sign-in");
+    assert_eq!(browser.post("/set-up", &fields).await.way_on(), "/sign-in?next=/people");
     let again = browser.post("/set-up", &fields).await;
     assert_eq!(again.status, StatusCode::UNPROCESSABLE_ENTITY, "one store, one company");
     let signed_in =

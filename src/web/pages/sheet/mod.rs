@@ -12,7 +12,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use serde_json::json;
 use uuid::Uuid;
 
-use self::rows::{Row, doubts, rows};
+use self::rows::{Row, rows};
 use super::verdicts;
 use crate::actions::{self, Typed};
 use crate::chance;
@@ -39,7 +39,6 @@ struct SheetPage {
     hazards: Vec<Hazard>,
     remarks: Vec<Remark>,
     rows: Vec<Row>,
-    doubts: Vec<String>,
     unjudged: String,
     entries: i64,
     seen: Vec<String>,
@@ -113,7 +112,6 @@ pub(in crate::web) async fn show_block(
         hazards: hazards(&on_sheet, &assessment),
         remarks,
         rows: rows(block, &on_sheet, &assessment),
-        doubts: doubts(block, &assessment),
         unjudged,
         entries: visit.entries,
         seen: impossible(block, &on_sheet),
@@ -216,12 +214,18 @@ pub(in crate::web) async fn enter(
     }
     actions::enter(&mut tx, &visit, &changed, viewer.by()).await?;
     let now = OnSheet::new(tx.entries_of(visit.number).await?);
+    let (_, answer) = actions::judged(&mut tx, &visit).await?;
     tx.commit().await?;
     let seen = form.all("seen");
-    let is_good = impossible(block, &now).iter().all(|it| seen.contains(&it.as_str()));
+    let is_seen = impossible(block, &now).iter().all(|it| seen.contains(&it.as_str()));
+    let may_stop = |it: &Typed| it.field.starts_with("hazard.") || it.field == "ambient_co_ppm";
+    let stops =
+        changed.iter().any(may_stop) && !hazards(&now, &answer.unwrap_or_default()).is_empty();
+    let is_good = is_seen && !stops;
     let wants_json = headers.get(ACCEPT).is_some_and(|it| it.as_bytes() == b"application/json");
     if wants_json {
-        return Ok(axum::Json(json!({"saved": changed.len(), "good": is_good})).into_response());
+        return Ok(axum::Json(json!({"saved": changed.len(), "good": is_seen, "stop": stops}))
+            .into_response());
     }
     Ok(Redirect::to(&way_on(id, number, form.typed("to"), is_good)).into_response())
 }
@@ -236,7 +240,8 @@ fn impossible(block: &Block, on_sheet: &OnSheet) -> Vec<String> {
         .collect()
 }
 
-/// Stays on the block if something can't be, so that nobody leaves it unseen.
+/// Stays on the block if something can't be or has just become a hazard, so that nobody leaves it
+/// unseen.
 fn way_on(id: Uuid, number: usize, to: &str, is_good: bool) -> String {
     match to {
         "hand-in" if is_good => format!("/visits/{id}/hand-in"),

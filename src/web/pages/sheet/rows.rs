@@ -27,6 +27,7 @@ pub(super) struct ReadingRow {
     pub(super) typed: String,
     pub(super) found: String,
     pub(super) fault: String,
+    pub(super) doubts: Vec<String>,
     pub(super) answers: Vec<VerdictView>,
     pub(super) unchanged: Option<(String, bool)>,
 }
@@ -143,27 +144,16 @@ fn reading_row(
         typed: on_sheet.typed(stage, key).to_owned(),
         found: found.to_owned(),
         fault: on_sheet.fault(stage, key).to_owned(),
+        doubts: judged
+            .doubts
+            .iter()
+            .filter(|doubt| doubt.points.iter().any(|point| point == key))
+            .map(verdicts::doubt)
+            .collect(),
         answers,
         unchanged: may_be_unchanged.then(|| {
             let ticked = !on_sheet.typed(Stage::AsLeft, &unchanged_key).is_empty();
             (format!("as_left.{unchanged_key}"), ticked)
         }),
     })))
-}
-
-/// The doubts about readings of this block.
-pub(super) fn doubts(block: &Block, assessment: &Assessment) -> Vec<String> {
-    let here = |stage: Stage, points: &[String]| {
-        block.fields.iter().any(|field| match field {
-            SheetField::Reading(point, at) => *at == stage && points.iter().any(|it| it == point),
-            _ => false,
-        })
-    };
-    let of = |stage: Stage, judged: &crate::engine::assessment::StageAssessment| {
-        let mine = judged.doubts.iter().filter(|doubt| here(stage, &doubt.points));
-        mine.map(verdicts::doubt).collect::<Vec<_>>()
-    };
-    let mut all = of(Stage::AsFound, &assessment.as_found);
-    all.extend(of(Stage::AsLeft, &assessment.as_left));
-    all
 }

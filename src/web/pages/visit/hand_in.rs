@@ -9,7 +9,7 @@ use super::{both, entered};
 use crate::actions;
 use crate::domain::sheet;
 use crate::engine::assessment::{Assessment, Outcome};
-use crate::store::Visit;
+use crate::store::{Entered, Visit};
 use crate::web::App;
 use crate::web::error::Error;
 use crate::web::frame::{Frame, page};
@@ -24,6 +24,7 @@ struct HandInPage {
     outside: Vec<VerdictView>,
     close: Vec<VerdictView>,
     void: Vec<VerdictView>,
+    hazards: Vec<String>,
     impossible: Vec<String>,
     bad: Vec<String>,
     open: Vec<&'static sheet::Block>,
@@ -66,6 +67,7 @@ pub(in crate::web) async fn show_hand_in(
         outside: of(Outcome::Outside),
         close: of(Outcome::TooClose),
         void: of(Outcome::NotValid),
+        hazards: hazards(&entries),
         impossible: now
             .iter()
             .filter(|it| !it.fault.is_empty())
@@ -77,6 +79,16 @@ pub(in crate::web) async fn show_hand_in(
         unjudged,
         visit,
     })
+}
+
+/// What was ticked as stopping the work, and not taken back.
+fn hazards(entries: &[Entered]) -> Vec<String> {
+    let ticked = sheet::BLOCKS.iter().flat_map(|block| block.fields).filter_map(|field| {
+        let sheet::Field::Hazard(_, words) = field else { return None };
+        let newest = entries.iter().rev().find(|it| it.field == field.key())?;
+        (!newest.typed.is_empty()).then(|| (*words).to_owned())
+    });
+    ticked.collect()
 }
 
 pub(in crate::web) async fn hand_in(

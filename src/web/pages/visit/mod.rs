@@ -177,13 +177,21 @@ fn entered_view(visit: &Visit, entry: &Entered, earlier: Vec<String>) -> Option<
     Some(EnteredView {
         label: field_words(&entry.field)?,
         stage: if entry.stage == Stage::AsLeft { "as left" } else { "as found" },
-        typed: outcome_words(&entry.typed),
+        typed: match entry.typed.as_str() {
+            "" => "taken back".to_owned(),
+            "yes" => "ticked".to_owned(),
+            typed => outcome_words(typed),
+        },
         unit: point.map_or("", points::Point::unit_for_people),
         who: entry.person_name.clone().unwrap_or_default(),
         fault: entry.refusal.clone(),
         reason: entry.reason.clone(),
         correction: if visit.state.is_in() { correction } else { String::new() },
-        earlier: if entry.reason.is_empty() { Vec::new() } else { earlier },
+        earlier: if entry.reason.is_empty() && !entry.typed.is_empty() {
+            Vec::new()
+        } else {
+            earlier
+        },
     })
 }
 
