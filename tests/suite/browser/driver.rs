@@ -3,6 +3,7 @@
 use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
+use std::time::Duration;
 
 use fairweather::web;
 use thirtyfour::prelude::*;
@@ -46,6 +47,10 @@ impl Drop for Chromedriver {
 /// A phone or a desk.
 pub const PHONE: (u32, u32) = (390, 844);
 pub const DESK: (u32, u32) = (1280, 900);
+
+/// How often a page is looked at until it has come, and how long between two looks.
+const LOOKS_MAX: usize = 100;
+const BETWEEN_LOOKS: Duration = Duration::from_millis(50);
 
 /// A browser window and the service.
 pub struct Window {
@@ -122,15 +127,22 @@ impl Window {
         button.click().await.expect("it can be pressed");
     }
 
-    /// The words of the page.
+    /// The words of the page, whichever page is there by now.
     pub async fn words(&self) -> String {
-        let body = self.driver.find(By::Css("body")).await.expect("a body");
-        body.text().await.expect("words")
+        let script = "return document.body ? document.body.innerText : ''";
+        let answer = self.driver.execute(script, vec![]).await.expect("it runs");
+        answer.convert().expect("words")
     }
 
+    /// That the page says something, once it has come.
     pub async fn says(&self, words: &str) {
-        let all = self.words().await;
-        assert!(all.contains(words), "“{words}” is not in:\n{all}");
+        for _ in 0..LOOKS_MAX {
+            if self.words().await.contains(words) {
+                return;
+            }
+            tokio::time::sleep(BETWEEN_LOOKS).await;
+        }
+        panic!("“{words}” is not in:\n{}", self.words().await);
     }
 
     /// What the accessibility checker finds, as `rule: element`.
