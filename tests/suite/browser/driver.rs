@@ -111,7 +111,8 @@ impl Window {
 
     /// Types into the field of that id.
     pub async fn fill(&self, id: &str, text: &str) {
-        let field = self.driver.find(By::Id(id)).await.unwrap_or_else(|_| panic!("no field {id}"));
+        let field =
+            self.driver.query(By::Id(id)).first().await.unwrap_or_else(|_| panic!("no field {id}"));
         field.clear().await.expect("it can be emptied");
         field.send_keys(text).await.expect("it can be typed into");
     }
@@ -121,7 +122,7 @@ impl Window {
         let path = format!(
             "//main//*[self::button or self::a][not(@hidden)][starts-with(normalize-space(), '{words}')]"
         );
-        let button = self.driver.find(By::XPath(path)).await;
+        let button = self.driver.query(By::XPath(path)).first().await;
         let button = button.unwrap_or_else(|_| panic!("nothing says “{words}”"));
         button.scroll_into_view().await.expect("it can be seen");
         button.click().await.expect("it can be pressed");

@@ -48,6 +48,7 @@ async fn a_technician_fills_a_visit_on_a_phone_and_the_owner_takes_it() {
     choice.click().await.unwrap();
     window.goto(&format!("/visits/{visit}/sheet/14")).await;
     window.press("Hand in").await;
+    window.says("Hand in this sheet?").await;
     window.says("Needs attention").await;
     window.press("Hand in this sheet").await;
     window.says("Handed in").await;
