@@ -10,7 +10,7 @@ use crate::domain::refusal::{REASON_LETTERS_MAX, Refusal};
 use crate::domain::sheet;
 use crate::domain::visit::{Stage, VisitState};
 use crate::engine::points;
-use crate::store::{By, Event, Mark, NewEntry, Reading, StoreError, Tx, Visit};
+use crate::store::{By, Event, Mark, NewEntry, Reading, SheetIs, StoreError, Tx, Visit};
 
 /// The longest text of a field.
 const TYPED_LETTERS_MAX: usize = 4_000;
@@ -74,10 +74,8 @@ pub async fn enter(
     }
     let reason = reason_after_hand_in(tx, visit).await?;
     let count = i64::try_from(fields.len()).unwrap_or(i64::MAX);
-    let first = tx.set_places_aside(visit.number, count).await?;
-    for (typed, number) in fields.iter().zip(first..) {
-        insert(tx, visit, (typed, number), &reason, by).await?;
-    }
+    let first = places(tx, visit, count, SheetIs::Open).await?;
+    insert(tx, visit, (fields, first), &reason, by).await?;
     Ok(())
 }
 
@@ -112,8 +110,9 @@ pub async fn correct(
     if reason.chars().count() > REASON_LETTERS_MAX {
         return Err(Refusal::TextTooLong.into());
     }
-    let number = tx.set_places_aside(visit.number, 1).await?;
-    if let Some(refusal) = insert(tx, visit, (typed, number), reason.trim(), by).await? {
+    let place = places(tx, visit, 1, SheetIs::In).await?;
+    let only = std::slice::from_ref(typed);
+    if let Some(refusal) = insert(tx, visit, (only, place), reason.trim(), by).await? {
         return Ok(Some(refusal));
     }
     let body = json!({"field": typed.field, "stage": typed.stage.key()});
@@ -122,20 +121,66 @@ pub async fn correct(
     Ok(None)
 }
 
-/// Adds the entry at its place and what it came to; gives the sentence if it came to nothing.
+/// Sets places aside, if the sheet is still as it was found.
+async fn places(
+    tx: &mut Tx,
+    visit: &Visit,
+    count: i64,
+    sheet: SheetIs,
+) -> Result<i64, ActionError> {
+    match tx.set_places_aside(visit.number, count, sheet).await {
+        Err(StoreError::Changed) => Err(Refusal::Changed.into()),
+        other => Ok(other?),
+    }
+}
+
+/// Adds entries from a place on and what they came to; gives the first sentence of one that came
+/// to nothing.
 async fn insert(
     tx: &mut Tx,
     visit: &Visit,
-    (typed, number): (&Typed, i64),
+    (fields, first): (&[Typed], i64),
     reason: &str,
     by: By,
 ) -> Result<Option<String>, ActionError> {
-    let meaning = meaning(&typed.field, &typed.text)?;
-    let refusal = match &meaning {
-        Meaning::Impossible(sentence) => sentence.clone(),
-        _ => String::new(),
-    };
-    let entry = NewEntry {
+    let (mut entries, mut readings, mut marks) = (Vec::new(), Vec::new(), Vec::new());
+    let mut refused = None;
+    for (typed, number) in fields.iter().zip(first..) {
+        let mut refusal = String::new();
+        match meaning(&typed.field, &typed.text)? {
+            Meaning::Value(value) => readings.push((number, reading(typed, value, by))),
+            Meaning::Word(value) => {
+                let mark = Mark { stage: typed.stage, field: typed.field.clone(), value };
+                marks.push((number, mark));
+            }
+            Meaning::Impossible(sentence) => {
+                refusal.clone_from(&sentence);
+                refused.get_or_insert(sentence);
+            }
+        }
+        entries.push((number, entry(typed, reason, refusal)));
+    }
+    let added = tx.insert_entries(visit.number, &entries, by).await?;
+    // What was there already has come to what it came to.
+    readings.retain(|(number, _)| added.contains(number));
+    marks.retain(|(number, _)| added.contains(number));
+    tx.insert_readings(visit.number, &readings).await?;
+    tx.insert_marks(visit.number, &marks).await?;
+    Ok(refused)
+}
+
+fn reading(typed: &Typed, value: Option<f64>, by: By) -> Reading {
+    Reading {
+        stage: typed.stage,
+        take: typed.take,
+        point: typed.field.clone(),
+        value,
+        taken_at: typed.device_at.unwrap_or(by.at),
+    }
+}
+
+fn entry(typed: &Typed, reason: &str, refusal: String) -> NewEntry {
+    NewEntry {
         id: typed.id,
         device: typed.device.0.clone(),
         device_number: typed.device.1,
@@ -147,29 +192,8 @@ async fn insert(
         typed: typed.text.clone(),
         unit: points::point(&typed.field).map_or_else(String::new, |it| it.unit.to_owned()),
         reason: reason.to_owned(),
-        refusal: refusal.clone(),
-    };
-    if !tx.insert_entry(visit.number, number, &entry, by).await? {
-        return Ok(None);
+        refusal,
     }
-    match meaning {
-        Meaning::Value(value) => {
-            let reading = Reading {
-                stage: typed.stage,
-                take: typed.take,
-                point: typed.field.clone(),
-                value,
-                taken_at: typed.device_at.unwrap_or(by.at),
-            };
-            tx.insert_reading(visit.number, number, &reading).await?;
-        }
-        Meaning::Word(value) => {
-            let mark = Mark { stage: typed.stage, field: typed.field.clone(), value };
-            tx.insert_mark(visit.number, number, &mark).await?;
-        }
-        Meaning::Impossible(_) => {}
-    }
-    Ok((!refusal.is_empty()).then_some(refusal))
 }
 
 /// What a text means at a field.

@@ -1,6 +1,6 @@
 //! What the program can be told to do: one function each, in a file of its own.
 
-use std::io::Write as _;
+use std::io::{IsTerminal as _, Write as _};
 use std::process::ExitCode;
 
 use clap::error::ContextKind;
@@ -69,7 +69,11 @@ fn unreadable(fault: &clap::Error) -> ExitCode {
 /// Log lines go to standard error; `RUST_LOG` says how many.
 fn log_to_console() {
     let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("info"));
-    tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).init();
+    tracing_subscriber::fmt()
+        .with_env_filter(filter)
+        .with_ansi(std::io::stderr().is_terminal())
+        .with_writer(std::io::stderr)
+        .init();
 }
 
 fn runtime() -> std::io::Result<tokio::runtime::Runtime> {

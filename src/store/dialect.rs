@@ -39,6 +39,9 @@ pub(super) trait Row:
 impl<T> Row for T where T: Send + Unpin + for<'r> FromRow<'r, SqliteRow> + for<'r> FromRow<'r, PgRow>
 {}
 
+/// Rows that one statement inserts at most: far below what either driver can bind.
+const ROWS_A_STATEMENT_MAX: usize = 60;
+
 /// Where connections come from.
 #[derive(Clone, Debug)]
 pub(super) enum Pools {
@@ -154,6 +157,36 @@ impl Tx {
         arguments: &[&dyn Bind],
     ) -> Result<T, StoreError> {
         self.optional(sql, arguments).await?.ok_or(StoreError::NotFound)
+    }
+
+    /// Inserts many rows by few statements: `head` ends before VALUES, `tail` begins after it and
+    /// returns something of each row that was added. The text is made of those two and of
+    /// placeholders only; what people typed is always bound.
+    pub(super) async fn insert_rows<T: Row>(
+        &mut self,
+        head: &'static str,
+        rows: &[Vec<&dyn Bind>],
+        tail: &'static str,
+    ) -> Result<Vec<T>, StoreError> {
+        let mut added = Vec::with_capacity(rows.len());
+        for chunk in rows.chunks(ROWS_A_STATEMENT_MAX) {
+            let mut next = 0;
+            let tuples: Vec<String> = chunk
+                .iter()
+                .map(|row| {
+                    let first = next + 1;
+                    next += row.len();
+                    let places: Vec<String> = (first..=next).map(|it| format!("${it}")).collect();
+                    format!("({})", places.join(", "))
+                })
+                .collect();
+            let text = format!("{head} VALUES {} {tail}", tuples.join(", "));
+            let sql = sqlx::AssertSqlSafe(text);
+            let arguments: Vec<&dyn Bind> = chunk.iter().flatten().copied().collect();
+            let here: sqlx::Result<Vec<T>> = run!(self, sql, arguments, query_as_with, fetch_all);
+            added.extend(here?);
+        }
+        Ok(added)
     }
 
     /// Runs a statement and says how many rows it changed.

@@ -1,10 +1,9 @@
 //! What was typed on a sheet, and what it came to. Rows are only ever added.
 
-use serde_json::Value;
-use sqlx::types::Json;
 use time::OffsetDateTime;
 use uuid::Uuid;
 
+use super::dialect::Bind;
 use super::{By, StoreError, Tx};
 use crate::domain::visit::Stage;
 
@@ -89,26 +88,13 @@ pub struct Mark {
     pub value: String,
 }
 
-/// One judgement of a visit.
-#[derive(Clone, Debug, sqlx::FromRow)]
-pub struct Judgement {
-    /// Its number within the visit.
-    pub number: i64,
-    /// When.
-    pub at: OffsetDateTime,
-    /// What the engine was given.
-    pub input: Json<Value>,
-    /// What it said.
-    pub output: Json<Value>,
-}
-
-/// The shown judgement of a visit in a system's history.
-#[derive(Clone, Debug, sqlx::FromRow)]
-pub struct VisitJudgement {
-    /// The visit.
-    pub visit_id: Uuid,
-    /// What the engine said.
-    pub output: Json<Value>,
+/// Whether the sheet is with the technician or handed in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SheetIs {
+    /// A new value simply follows.
+    Open,
+    /// A change is a correction.
+    In,
 }
 
 /// A row beyond this many in one visit is refused: no hand types so much.
@@ -116,111 +102,144 @@ pub const ENTRIES_MAX: i64 = 20_000;
 
 impl Tx {
     /// Sets the next `count` places of a visit's order aside and gives the first of them. A place
-    /// that is then not used (its entry was there already) stays empty.
+    /// that is then not used (its entry was there already) stays empty. The visit's row is held
+    /// until the transaction ends, so that nothing is entered beside a hand-in.
     ///
     /// # Errors
-    /// `Changed` if the visit is gone or full.
+    /// `Changed` if the sheet is no longer open, or in, as the caller found it; or if it is full.
     pub async fn set_places_aside(
         &mut self,
         visit_number: i64,
         count: i64,
+        sheet: SheetIs,
     ) -> Result<i64, StoreError> {
-        // The row of the visit is the counter: on PostgreSQL its lock orders two devices.
+        let sql = match sheet {
+            SheetIs::Open => {
+                "UPDATE visit SET entries = entries + $2
+                 WHERE number = $1 AND entries + $2 <= $3
+                   AND state IN ('booked', 'under_way', 'sent_back')
+                 RETURNING entries"
+            }
+            SheetIs::In => {
+                "UPDATE visit SET entries = entries + $2
+                 WHERE number = $1 AND entries + $2 <= $3 AND state IN ('handed_in', 'accepted')
+                 RETURNING entries"
+            }
+        };
         let (last,): (i64,) = self
-            .optional(
-                "UPDATE visit SET entries = entries + $2 WHERE number = $1 AND entries + $2 <= $3
-                 RETURNING entries",
-                &[&visit_number, &count, &ENTRIES_MAX],
-            )
+            .optional(sql, &[&visit_number, &count, &ENTRIES_MAX])
             .await?
             .ok_or(StoreError::Changed)?;
         Ok(last - count + 1)
     }
 
-    /// Adds an entry at its place and says whether it is new: the same id twice is one entry.
+    /// Adds entries at their places and gives the places of those that are new: the same id twice
+    /// is one entry.
     ///
     /// # Errors
     /// As the database has them.
-    pub async fn insert_entry(
+    pub async fn insert_entries(
         &mut self,
         visit_number: i64,
-        number: i64,
-        entry: &NewEntry,
+        entries: &[(i64, NewEntry)],
         by: By,
-    ) -> Result<bool, StoreError> {
-        let added = self
-            .execute(
-                "INSERT INTO entry (id, visit_number, number, person_id, device, device_number,
-                   base_number, device_at, received_at, stage, take, field, typed, unit, reason,
-                   refusal)
-                 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16)
-                 ON CONFLICT (id) DO NOTHING",
-                &[
+    ) -> Result<Vec<i64>, StoreError> {
+        let stages: Vec<&str> = entries.iter().map(|(_, entry)| entry.stage.key()).collect();
+        let rows: Vec<Vec<&dyn Bind>> = entries
+            .iter()
+            .zip(&stages)
+            .map(|((number, entry), stage)| -> Vec<&dyn Bind> {
+                vec![
                     &entry.id,
                     &visit_number,
-                    &number,
+                    number,
                     &by.person,
                     &entry.device,
                     &entry.device_number,
                     &entry.base_number,
                     &entry.device_at,
                     &by.at,
-                    &entry.stage.key(),
+                    stage,
                     &entry.take,
                     &entry.field,
                     &entry.typed,
                     &entry.unit,
                     &entry.reason,
                     &entry.refusal,
-                ],
+                ]
+            })
+            .collect();
+        let added: Vec<(i64,)> = self
+            .insert_rows(
+                "INSERT INTO entry (id, visit_number, number, person_id, device, device_number,
+                   base_number, device_at, received_at, stage, take, field, typed, unit, reason,
+                   refusal)",
+                &rows,
+                "ON CONFLICT (id) DO NOTHING RETURNING number",
             )
             .await?;
-        Ok(added == 1)
+        Ok(added.into_iter().map(|row| row.0).collect())
     }
 
-    /// Adds what a valid entry of a measuring point came to.
+    /// Adds what valid entries of measuring points came to, at the places of their entries.
     ///
     /// # Errors
     /// As the database has them.
-    pub async fn insert_reading(
+    pub async fn insert_readings(
         &mut self,
         visit_number: i64,
-        number: i64,
-        reading: &Reading,
+        readings: &[(i64, Reading)],
     ) -> Result<(), StoreError> {
-        self.execute(
-            "INSERT INTO reading (visit_number, number, stage, take, point, value, taken_at)
-             VALUES ($1, $2, $3, $4, $5, $6, $7)",
-            &[
-                &visit_number,
-                &number,
-                &reading.stage.key(),
-                &reading.take,
-                &reading.point,
-                &reading.value,
-                &reading.taken_at,
-            ],
-        )
-        .await?;
+        let stages: Vec<&str> = readings.iter().map(|(_, reading)| reading.stage.key()).collect();
+        let rows: Vec<Vec<&dyn Bind>> = readings
+            .iter()
+            .zip(&stages)
+            .map(|((number, reading), stage)| -> Vec<&dyn Bind> {
+                vec![
+                    &visit_number,
+                    number,
+                    stage,
+                    &reading.take,
+                    &reading.point,
+                    &reading.value,
+                    &reading.taken_at,
+                ]
+            })
+            .collect();
+        let _added: Vec<(i64,)> = self
+            .insert_rows(
+                "INSERT INTO reading (visit_number, number, stage, take, point, value, taken_at)",
+                &rows,
+                "RETURNING number",
+            )
+            .await?;
         Ok(())
     }
 
-    /// Adds what a valid entry of another field came to.
+    /// Adds what valid entries of other fields came to, at the places of their entries.
     ///
     /// # Errors
     /// As the database has them.
-    pub async fn insert_mark(
+    pub async fn insert_marks(
         &mut self,
         visit_number: i64,
-        number: i64,
-        mark: &Mark,
+        marks: &[(i64, Mark)],
     ) -> Result<(), StoreError> {
-        self.execute(
-            "INSERT INTO mark (visit_number, number, stage, take, field, value)
-             VALUES ($1, $2, $3, 1, $4, $5)",
-            &[&visit_number, &number, &mark.stage.key(), &mark.field, &mark.value],
-        )
-        .await?;
+        let stages: Vec<&str> = marks.iter().map(|(_, mark)| mark.stage.key()).collect();
+        let rows: Vec<Vec<&dyn Bind>> = marks
+            .iter()
+            .zip(&stages)
+            .map(|((number, mark), stage)| -> Vec<&dyn Bind> {
+                vec![&visit_number, number, stage, &1_i64, &mark.field, &mark.value]
+            })
+            .collect();
+        let _added: Vec<(i64,)> = self
+            .insert_rows(
+                "INSERT INTO mark (visit_number, number, stage, take, field, value)",
+                &rows,
+                "RETURNING number",
+            )
+            .await?;
         Ok(())
     }
 
@@ -273,81 +292,6 @@ impl Tx {
                WHERE q.visit_number = m.visit_number AND q.field = m.field AND q.stage = m.stage)
              ORDER BY m.field, m.stage",
             &[&visit_number],
-        )
-        .await
-    }
-
-    /// Adds a judgement and makes it the one that is shown.
-    ///
-    /// # Errors
-    /// As the database has them.
-    pub async fn insert_judgement(
-        &mut self,
-        visit_number: i64,
-        at: OffsetDateTime,
-        input: &Value,
-        output: &Value,
-        engine_and_rules: (&str, &str),
-    ) -> Result<(), StoreError> {
-        let (number,): (i64,) = self
-            .one(
-                "SELECT CAST(COALESCE(MAX(number), 0) + 1 AS BIGINT) FROM assessment
-                 WHERE visit_number = $1",
-                &[&visit_number],
-            )
-            .await?;
-        self.execute(
-            "INSERT INTO assessment (visit_number, number, at, engine, rules, input, output)
-             VALUES ($1, $2, $3, $4, $5, $6, $7)",
-            &[
-                &visit_number,
-                &number,
-                &at,
-                &engine_and_rules.0,
-                &engine_and_rules.1,
-                &Json(input),
-                &Json(output),
-            ],
-        )
-        .await?;
-        self.execute(
-            "UPDATE visit SET assessment_number = $2 WHERE number = $1",
-            &[&visit_number, &number],
-        )
-        .await?;
-        Ok(())
-    }
-
-    /// The judgement of a visit that is shown.
-    ///
-    /// # Errors
-    /// As the database has them.
-    pub async fn judgement_of(
-        &mut self,
-        visit_number: i64,
-    ) -> Result<Option<Judgement>, StoreError> {
-        self.optional(
-            "SELECT a.number, a.at, a.input, a.output FROM assessment a
-             JOIN visit v ON v.number = a.visit_number AND v.assessment_number = a.number
-             WHERE v.number = $1",
-            &[&visit_number],
-        )
-        .await
-    }
-
-    /// The shown judgements of a system's visits.
-    ///
-    /// # Errors
-    /// As the database has them.
-    pub async fn judgements_of_system(
-        &mut self,
-        system: Uuid,
-    ) -> Result<Vec<VisitJudgement>, StoreError> {
-        self.all(
-            "SELECT v.id AS visit_id, a.output FROM visit v
-             JOIN assessment a ON a.visit_number = v.number AND a.number = v.assessment_number
-             WHERE v.system_id = $1 ORDER BY v.day DESC, v.number DESC LIMIT 60",
-            &[&system],
         )
         .await
     }

@@ -26,7 +26,7 @@ impl Served {
         let mut child = command(home)
             .args(["serve", "--listen", "127.0.0.1:0"])
             .stdout(Stdio::piped())
-            .stderr(Stdio::null())
+            .stderr(Stdio::piped())
             .spawn()
             .unwrap();
         let lines = BufReader::new(child.stdout.take().unwrap()).lines();
@@ -49,6 +49,16 @@ impl Served {
         let mut answer = String::new();
         stream.read_to_string(&mut answer).unwrap();
         answer
+    }
+}
+
+impl Served {
+    /// Ends it and gives what it logged.
+    fn log(mut self) -> String {
+        self.child.kill().unwrap();
+        let mut all = String::new();
+        self.child.stderr.take().unwrap().read_to_string(&mut all).unwrap();
+        all
     }
 }
 
@@ -126,6 +136,34 @@ async fn sigterm_ends_it_gracefully_and_health_answered_before() {
     let pid = served.child.id().to_string();
     assert!(Command::new("kill").args(["-TERM", &pid]).status().unwrap().success());
     assert!(served.child.wait().unwrap().success(), "it ends with success");
+}
+
+#[tokio::test]
+async fn the_log_has_one_line_a_request_with_the_number_of_its_page_and_no_secret() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let token = chance::token();
+    let mut tx = app.write().await;
+    let now = Clock::Machine.now();
+    tx.insert_session(&secret::token_hash(&token), app.owner, now).await.unwrap();
+    tx.commit().await.unwrap();
+    make_durable(&app.home).await;
+    app.store.close().await;
+    let served = Served::start(&app.home);
+    let cookie = format!("session={token}");
+    let page = served.ask("GET", "/reports/0123456789abcdef0123456789abcdef", "");
+    let number = page.split("Number of this request: ").nth(1).expect("a number")[..8].to_owned();
+    let customer = place.customer.to_string();
+    for path in ["/customers?find=fenn".to_owned(), format!("/customers/{customer}")] {
+        assert!(served.ask("GET", &path, &cookie).starts_with("HTTP/1.1 200"));
+    }
+    let log = served.log();
+    let requests: Vec<&str> = log.lines().filter(|line| line.contains("request")).collect();
+    assert_eq!(requests.len(), 3, "one line a request:\n{log}");
+    assert!(requests[0].contains(&number) && requests[0].contains("404"), "{}", requests[0]);
+    for secret in ["0123456789abcdef", "fenn", "Fenn", &token, &customer] {
+        assert!(!log.contains(secret), "{secret} is in the log:\n{log}");
+    }
 }
 
 fn refused(output: &Output) -> String {

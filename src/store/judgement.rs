@@ -1,0 +1,107 @@
+//! Judgements: what the engine was given and what it said. Rows are only ever added.
+
+use serde_json::Value;
+use sqlx::types::Json;
+use time::OffsetDateTime;
+use uuid::Uuid;
+
+use super::{StoreError, Tx};
+
+/// One judgement of a visit.
+#[derive(Clone, Debug, sqlx::FromRow)]
+pub struct Judgement {
+    /// Its number within the visit.
+    pub number: i64,
+    /// When.
+    pub at: OffsetDateTime,
+    /// What the engine was given.
+    pub input: Json<Value>,
+    /// What it said.
+    pub output: Json<Value>,
+}
+
+/// The shown judgement of a visit in a system's history.
+#[derive(Clone, Debug, sqlx::FromRow)]
+pub struct VisitJudgement {
+    /// The visit.
+    pub visit_id: Uuid,
+    /// What the engine said.
+    pub output: Json<Value>,
+}
+
+impl Tx {
+    /// Adds a judgement and makes it the one that is shown.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn insert_judgement(
+        &mut self,
+        visit_number: i64,
+        at: OffsetDateTime,
+        input: &Value,
+        output: &Value,
+        engine_and_rules: (&str, &str),
+    ) -> Result<(), StoreError> {
+        let (number,): (i64,) = self
+            .one(
+                "SELECT CAST(COALESCE(MAX(number), 0) + 1 AS BIGINT) FROM assessment
+                 WHERE visit_number = $1",
+                &[&visit_number],
+            )
+            .await?;
+        self.execute(
+            "INSERT INTO assessment (visit_number, number, at, engine, rules, input, output)
+             VALUES ($1, $2, $3, $4, $5, $6, $7)",
+            &[
+                &visit_number,
+                &number,
+                &at,
+                &engine_and_rules.0,
+                &engine_and_rules.1,
+                &Json(input),
+                &Json(output),
+            ],
+        )
+        .await?;
+        self.execute(
+            "UPDATE visit SET assessment_number = $2 WHERE number = $1",
+            &[&visit_number, &number],
+        )
+        .await?;
+        Ok(())
+    }
+
+    /// The judgement of a visit that is shown.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn judgement_of(
+        &mut self,
+        visit_number: i64,
+    ) -> Result<Option<Judgement>, StoreError> {
+        self.optional(
+            "SELECT a.number, a.at, a.input, a.output FROM assessment a
+             JOIN visit v ON v.number = a.visit_number AND v.assessment_number = a.number
+             WHERE v.number = $1",
+            &[&visit_number],
+        )
+        .await
+    }
+
+    /// The shown judgements of a system's visits.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn judgements_of_system(
+        &mut self,
+        system: Uuid,
+    ) -> Result<Vec<VisitJudgement>, StoreError> {
+        self.all(
+            "SELECT v.id AS visit_id, a.output FROM visit v
+             JOIN assessment a ON a.visit_number = v.number AND a.number = v.assessment_number
+             WHERE v.system_id = $1 ORDER BY v.day DESC, v.number DESC LIMIT 60",
+            &[&system],
+        )
+        .await
+    }
+}
