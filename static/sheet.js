@@ -21,7 +21,7 @@ const say = (words) => {
 const send = (form, name) => {
   const body = new URLSearchParams();
   for (const [key, value] of new FormData(form)) {
-    if (typeof value === 'string' && (key === name || key === 'entries')) body.append(key, value);
+    if (typeof value === 'string' && ['entries', 'device', name].includes(key)) body.append(key, value);
   }
   body.set('only', name);
   waiting += 1;

@@ -195,6 +195,9 @@ async fn end_before_hand_in(
     if !visit.state.may_become(to) {
         return Err(Refusal::WrongState(visit.state).into());
     }
+    if visit.entries > 0 {
+        return Err(Refusal::SheetBegun.into());
+    }
     match tx.set_visit_state(visit.id, visit.state, to).await {
         Err(StoreError::Changed) => return Err(Refusal::Changed.into()),
         other => other?,

@@ -7,7 +7,7 @@ use uuid::Uuid;
 use super::{ActionError, judge};
 use crate::domain::form;
 use crate::domain::refusal::{REASON_LETTERS_MAX, Refusal};
-use crate::domain::sheet;
+use crate::domain::sheet::{self, AFTER_SENT_BACK};
 use crate::domain::visit::{Stage, VisitState};
 use crate::engine::points;
 use crate::store::{By, Event, Mark, NewEntry, Reading, SheetIs, StoreError, Tx, Visit};
@@ -60,6 +60,9 @@ pub async fn enter(
     if fields.is_empty() {
         return Ok(());
     }
+    if !visit.kind.has_cooling_sheet() {
+        return Err(Refusal::NoSheet.into());
+    }
     if visit.state == VisitState::Booked {
         match tx.set_visit_state(visit.id, VisitState::Booked, VisitState::UnderWay).await {
             // The other device began it a moment ago.
@@ -87,7 +90,7 @@ async fn reason_after_hand_in(tx: &mut Tx, visit: &Visit) -> Result<String, Acti
     }
     let remarks = tx.remarks_on(visit.id).await?;
     let remark = remarks.first().map_or("", |remark| remark.text.as_str());
-    Ok(format!("After it was sent back: {remark}"))
+    Ok(format!("{AFTER_SENT_BACK}{remark}"))
 }
 
 /// Corrects one field of a sheet that was handed in: a new row with a reason, and a new judgement.
@@ -147,6 +150,9 @@ async fn insert(
     let mut refused = None;
     for (typed, number) in fields.iter().zip(first..) {
         let mut refusal = String::new();
+        if !is_on_sheet(typed.stage, &typed.field) {
+            return Err(Refusal::NoSuchField(typed.field.clone()).into());
+        }
         match meaning(&typed.field, &typed.text)? {
             Meaning::Value(value) => readings.push((number, reading(typed, value, by))),
             Meaning::Word(value) => {
@@ -227,6 +233,17 @@ fn meaning(field: &str, text: &str) -> Result<Meaning, Refusal> {
     }
 }
 
+/// Whether some block has this field at this stage.
+fn is_on_sheet(stage: Stage, field: &str) -> bool {
+    let (wanted, stage) = match field.split_once('.') {
+        Some(("remark", key)) => (format!("observe.{key}"), stage),
+        Some(("unchanged", key)) if stage == Stage::AsLeft => (key.to_owned(), stage),
+        _ => (field.to_owned(), stage),
+    };
+    let fields = sheet::BLOCKS.iter().flat_map(|block| block.fields);
+    fields.into_iter().any(|it| it.stage() == stage && it.key() == wanted)
+}
+
 fn is_circumstance(field: &str) -> bool {
     sheet::BLOCKS.iter().flat_map(|block| block.fields).any(|it| it.key() == field)
 }
@@ -241,10 +258,9 @@ fn reading_of(point: &points::Point, text: &str) -> Meaning {
     }
     match form::number(text) {
         Some(value) if (point.low..=point.high).contains(&value) => Meaning::Value(Some(value)),
-        Some(_) => Meaning::Impossible(format!(
-            "{text} can't be: {} is accepted. What was typed is kept.",
-            point.accepted()
-        )),
+        Some(_) => {
+            Meaning::Impossible(format!("{text} can't be: {} is accepted.", point.accepted()))
+        }
         None => Meaning::Impossible(format!(
             "“{text}” is not a number; {} is accepted, such as {}.",
             point.accepted(),

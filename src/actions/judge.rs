@@ -71,7 +71,8 @@ fn document_of(
         .filter(|mark| !mark.value.is_empty())
         .map(|mark| Ticked { stage: stage_of(mark), field: &mark.field })
         .collect();
-    document(&visit.id.to_string(), facts, visit.elevation_ft, &taken, &ticks)
+    let readings = (taken.as_slice(), visit.handed_in_at);
+    document(&visit.id.to_string(), facts, visit.elevation_ft, readings, &ticks)
 }
 
 /// What was not touched since is said on the as-left block, whichever stage its row bears.
@@ -84,6 +85,8 @@ fn stage_of(mark: &Mark) -> Stage {
 /// # Errors
 /// As the store has them.
 pub(super) async fn judge(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
+    // Held, so that a correction beside it can't be judged away by readings of before.
+    tx.hold_visit(visit.id).await?;
     let (input, answer) = judged(tx, visit).await?;
     let mut findings = Vec::new();
     if let Ok(assessment) = &answer {
@@ -92,6 +95,9 @@ pub(super) async fn judge(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), Acti
         let versions = (assessment.engine.as_str(), assessment.rules.as_str());
         tx.insert_judgement(visit.number, by.at, &input, &output, versions).await?;
         findings.extend(findings_of_verdicts(assessment));
+    } else {
+        // What was said under other plates no longer holds; the rows stay.
+        tx.set_unjudged(visit.number).await?;
     }
     let marks = tx.marks_of(visit.number).await?;
     findings.extend(findings_of_marks(&marks));
@@ -122,7 +128,7 @@ struct Raised {
 
 fn findings_of_verdicts(assessment: &Assessment) -> Vec<Raised> {
     let outside = |stage: &StageAssessment| -> Vec<(String, String)> {
-        let verdicts = stage.verdicts.iter().filter(|it| it.outcome == Outcome::Outside);
+        let verdicts = stage.verdicts.iter().filter(|it| it.is_alarm());
         verdicts.map(|it| (it.measure.clone(), it.reason.clone())).collect()
     };
     let left = |measure: &str| {

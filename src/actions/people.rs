@@ -79,6 +79,8 @@ pub async fn change_password(
 /// # Errors
 /// `LastOwner`; `Changed` if they have left already.
 pub async fn let_go(tx: &mut Tx, person: Uuid, by: By) -> Result<(), ActionError> {
+    // Two owners who let each other go at once would leave none: one after the other.
+    tx.take_turn().await?;
     let people = tx.people().await?;
     let owners = people.iter().filter(|it| it.role == Role::Owner && it.left_at.is_none());
     let (mut others, mut is_owner) = (0, false);

@@ -90,7 +90,6 @@ const OF_MEASURES: &[(&str, &str, Part, Severity)] = &[
     ),
     ("blower_amps_pct_of_fla", "Blower draws more than its FLA", Part::AirMover, Severity::Watch),
     ("drier_drop_f", "Filter drier restricted", Part::OutdoorUnit, Severity::Repair),
-    ("thermostat_error_f", "Thermostat reads wrong", Part::Thermostat, Severity::Watch),
     ("ambient_co_ppm", "Carbon monoxide in the room air", Part::AirMover, Severity::Hazard),
 ];
 

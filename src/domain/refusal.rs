@@ -56,6 +56,15 @@ pub enum Refusal {
     /// The visit's state does not allow it.
     #[error("This visit is “{}” by now, so that can't be done.", .0.words())]
     WrongState(VisitState),
+    /// Something was entered, so the visit took place.
+    #[error("Something is on the sheet already, so it took place. Hand it in as it is.")]
+    SheetBegun,
+    /// The sheet of this kind of visit isn't there yet.
+    #[error("There is no sheet for this kind of visit yet.")]
+    NoSheet,
+    /// The report is with the customer.
+    #[error("This sheet was accepted; only the office can correct it now.")]
+    AcceptedAlready,
     /// Nothing was entered.
     #[error("Nothing is on the sheet yet. Enter what was read, or mark the visit as no access.")]
     EmptySheet,

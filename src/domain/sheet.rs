@@ -86,6 +86,7 @@ pub const BLOCKS: &[Block] = &[
             Words("duct_places", "Where, for each defect"),
             AfterRepair("static_return_inwc"),
             AfterRepair("static_after_filter_inwc"),
+            AfterRepair("static_blower_inlet_inwc"),
             AfterRepair("static_before_coil_inwc"),
             AfterRepair("static_after_coil_inwc"),
             AfterRepair("supply_register_db_f"),
@@ -352,6 +353,9 @@ pub const BLOCKS: &[Block] = &[
         ],
     },
 ];
+
+/// How the reason of what changed on a sheet that came back begins; the owner's remark follows.
+pub const AFTER_SENT_BACK: &str = "After it was sent back: ";
 
 /// What an observation can come to: key, words.
 pub const OUTCOMES: &[(&str, &str)] = &[

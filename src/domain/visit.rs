@@ -28,6 +28,11 @@ impl VisitKind {
         Self::Callback,
     ];
 
+    /// Those that can be promised and booked: the heating sheet, its own sequence, is to come, and
+    /// a promise without a sheet could not be kept.
+    pub const WITH_SHEET: [Self; 4] =
+        [Self::CoolingMaintenance, Self::ChargeCheck, Self::Repair, Self::Callback];
+
     /// The word in the store and in addresses.
     #[must_use]
     pub fn key(self) -> &'static str {

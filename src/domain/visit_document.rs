@@ -32,13 +32,13 @@ pub struct Ticked<'a> {
 }
 
 /// Builds the document of a visit. `facts` is the `system` part; of several takes of one stage the
-/// last counts.
+/// last counts. `handed_in_at` is when the sheet came in, if it did.
 #[must_use]
 pub fn document(
     id: &str,
     facts: Value,
     elevation_ft: f64,
-    readings: &[Taken<'_>],
+    (readings, handed_in_at): (&[Taken<'_>], Option<OffsetDateTime>),
     ticks: &[Ticked<'_>],
 ) -> Value {
     let mut whole = Map::new();
@@ -55,8 +55,13 @@ pub fn document(
         whole.insert(stage.key().into(), Value::Object(values));
         if let Some(arrival) = arrival {
             let since = |it: &Taken<'_>| json!((it.at - arrival).as_seconds_f64() / 60.0);
-            let of_stage: Map<String, Value> =
-                latest.values().map(|it| (it.point.to_owned(), since(it))).collect();
+            // What was added by a correction was not read then: when it was read is not known.
+            let is_known = |it: &&&Taken<'_>| handed_in_at.is_none_or(|handed| it.at <= handed);
+            let of_stage: Map<String, Value> = latest
+                .values()
+                .filter(is_known)
+                .map(|it| (it.point.to_owned(), since(it)))
+                .collect();
             minutes.insert(stage.key().into(), Value::Object(of_stage));
         }
         after_repair.insert(stage.key().into(), named(ticks, stage, "after_repair."));

@@ -98,6 +98,22 @@ pub struct Verdict {
     pub reason: String,
 }
 
+/// A measure by which people are hurt: near its limit is already too near.
+const HURTS_PEOPLE: &str = "ambient_co_ppm";
+
+impl Verdict {
+    /// Whether somebody must do something about it: it is outside, or it is about people's lives
+    /// and the instrument can't say that it is within.
+    #[must_use]
+    pub fn is_alarm(&self) -> bool {
+        match self.outcome {
+            Outcome::Outside => true,
+            Outcome::TooClose => self.measure == HURTS_PEOPLE,
+            _ => false,
+        }
+    }
+}
+
 /// The five outcomes of a judgement.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]

@@ -13,10 +13,61 @@ const COVERAGE: f64 = 2.0;
 
 /// Readings that physics forbids.
 pub(super) fn impossible(stage: &Stage) -> Vec<Doubt> {
-    [impossible_air(stage, &RETURN_AIR, "return"), impossible_air(stage, &SUPPLY_AIR, "supply")]
-        .into_iter()
-        .flatten()
-        .collect()
+    let air = [
+        impossible_air(stage, &RETURN_AIR, "return"),
+        impossible_air(stage, &SUPPLY_AIR, "supply"),
+    ];
+    air.into_iter().flatten().chain(impossible_statics(stage)).collect()
+}
+
+/// Pairs of taps over which air can only lose pressure, in the direction of the air.
+const LOSING: &[(&str, &str, &str)] = &[
+    ("static_return_inwc", "static_after_filter_inwc", "filter"),
+    ("static_before_coil_inwc", "static_after_coil_inwc", "coil"),
+];
+
+/// Taps that stand under the blower's suction.
+const UNDER_SUCTION: &[&str] =
+    &["static_return_inwc", "static_after_filter_inwc", "static_blower_inlet_inwc"];
+
+/// Static pressures that no running blower makes: a pressure on its suction side, or a gain over a
+/// filter or a coil. Left in, a forgotten minus sign would pass as a small drop.
+fn impossible_statics(stage: &Stage) -> Vec<Doubt> {
+    let mut doubts = Vec::new();
+    for key in UNDER_SUCTION {
+        let Some(value) = stage.reading(key) else { continue };
+        if COVERAGE * stage.u_of_reading(key) < value {
+            let label = super::points::point(key).map_or(*key, |it| it.label);
+            doubts.push(Doubt {
+                kind: DoubtKind::Impossible,
+                points: vec![(*key).to_owned()],
+                reason: format!(
+                    "{label}: +{value:.2} in. w.c. on the suction side; read it again."
+                ),
+                perhaps: Some(
+                    "the minus sign was left out, or the hose was on the other port".into(),
+                ),
+            });
+        }
+    }
+    for (before, after, part) in LOSING {
+        let (Some(first), Some(second)) = (stage.reading(before), stage.reading(after)) else {
+            continue;
+        };
+        let u = stage.u_of_reading(before).hypot(stage.u_of_reading(after));
+        if first + COVERAGE * u < second {
+            doubts.push(Doubt {
+                kind: DoubtKind::Impossible,
+                points: vec![(*before).to_owned(), (*after).to_owned()],
+                reason: format!(
+                    "Static {first:.2} before and {second:.2} after the {part}: air gains no \
+                     pressure there."
+                ),
+                perhaps: Some("a minus sign was left out, or the two taps were swapped".into()),
+            });
+        }
+    }
+    doubts
 }
 
 /// The points of impossible readings, each with the reason.

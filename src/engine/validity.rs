@@ -183,9 +183,14 @@ fn return_air_off(stage: &Stage, procedure: Procedure) -> Option<String> {
 /// Readings that belong together must be taken together.
 fn read_apart(stage: &Stage, needs: &Needs) -> Option<String> {
     let longest = stage.book.value(LimitName::ReadingsApartLongest);
-    let times = of_moment(&stage.case.taken_min, stage.moment);
-    let taken: Vec<(f64, &str)> =
-        needs.points().filter_map(|key| Some((*times.get(key)?, key))).collect();
+    // A reading that was carried over was taken when it was taken, not when it was carried.
+    let taken: Vec<(f64, &str)> = needs
+        .points()
+        .filter_map(|key| {
+            let times = of_moment(&stage.case.taken_min, stage.taken_at(key));
+            Some((*times.get(key)?, key))
+        })
+        .collect();
     let first = taken.iter().min_by(|left, right| left.0.total_cmp(&right.0))?;
     let last = taken.iter().max_by(|left, right| left.0.total_cmp(&right.0))?;
     let apart = last.0 - first.0;

@@ -167,7 +167,7 @@ impl Tx {
         technician: Uuid,
         slot: Slot,
     ) -> Result<(), StoreError> {
-        self.free_quarters(visit).await?;
+        // The visit first, as everybody takes it: two orders could wait for each other.
         let changed = self
             .execute(
                 "UPDATE visit SET technician_id = $2, day = $3, start_minute = $4, minutes = $5
@@ -178,6 +178,7 @@ impl Tx {
         if changed == 0 {
             return Err(StoreError::Changed);
         }
+        self.free_quarters(visit).await?;
         self.insert_quarters(visit, technician, slot).await
     }
 }

@@ -77,7 +77,7 @@ impl Tx {
              WHERE c.id = $4 AND ($1 OR EXISTS (
                SELECT 1 FROM visit v JOIN system s ON s.id = v.system_id
                JOIN site t ON t.id = s.site_id
-               WHERE t.customer_id = c.id AND v.technician_id = $2 AND v.day >= $3
+               WHERE t.customer_id = c.id AND v.technician_id = $2 AND (v.day >= $3 OR v.state IN ('under_way', 'sent_back'))
                  AND v.state <> 'cancelled'))",
             &[&scope.everything, &scope.person, &scope.since, &id],
         )
@@ -98,7 +98,7 @@ impl Tx {
                     t.latitude, t.longitude, t.access_note FROM site t
              WHERE t.customer_id = $4 AND ($1 OR EXISTS (
                SELECT 1 FROM visit v JOIN system s ON s.id = v.system_id
-               WHERE s.site_id = t.id AND v.technician_id = $2 AND v.day >= $3
+               WHERE s.site_id = t.id AND v.technician_id = $2 AND (v.day >= $3 OR v.state IN ('under_way', 'sent_back'))
                  AND v.state <> 'cancelled'))
              ORDER BY t.street, t.id",
             &[&scope.everything, &scope.person, &scope.since, &customer],
@@ -116,7 +116,7 @@ impl Tx {
                     t.latitude, t.longitude, t.access_note FROM site t
              WHERE t.id = $4 AND ($1 OR EXISTS (
                SELECT 1 FROM visit v JOIN system s ON s.id = v.system_id
-               WHERE s.site_id = t.id AND v.technician_id = $2 AND v.day >= $3
+               WHERE s.site_id = t.id AND v.technician_id = $2 AND (v.day >= $3 OR v.state IN ('under_way', 'sent_back'))
                  AND v.state <> 'cancelled'))",
             &[&scope.everything, &scope.person, &scope.since, &id],
         )
@@ -141,7 +141,7 @@ impl Tx {
              LEFT JOIN system s ON s.site_id = t.id
              WHERE ($1 OR EXISTS (
                SELECT 1 FROM visit v WHERE v.system_id = s.id AND v.technician_id = $2
-                 AND v.day >= $3 AND v.state <> 'cancelled'))
+                 AND (v.day >= $3 OR v.state IN ('under_way', 'sent_back')) AND v.state <> 'cancelled'))
              AND (c.folded LIKE $4 ESCAPE '\\' OR c.phone_digits LIKE $5 ESCAPE '\\'
                OR t.folded LIKE $4 ESCAPE '\\' OR EXISTS (
                  SELECT 1 FROM component k JOIN component_version p ON p.component_id = k.id

@@ -56,6 +56,8 @@ pub struct Entered {
     pub refusal: String,
     /// When it reached us.
     pub received_at: OffsetDateTime,
+    /// From which device or page.
+    pub device: String,
     /// Who typed it.
     pub person_name: Option<String>,
 }
@@ -250,7 +252,7 @@ impl Tx {
     pub async fn entries_of(&mut self, visit_number: i64) -> Result<Vec<Entered>, StoreError> {
         self.all(
             "SELECT e.number, e.stage, e.take, e.field, e.typed, e.reason, e.refusal,
-                    e.received_at, n.name AS person_name
+                    e.received_at, e.device, n.name AS person_name
              FROM entry e LEFT JOIN person n ON n.id = e.person_id
              WHERE e.visit_number = $1 ORDER BY e.number",
             &[&visit_number],
@@ -258,7 +260,8 @@ impl Tx {
         .await
     }
 
-    /// The readings of a visit as they count now: the newest of each point, stage and take, with
+    /// The readings of a visit as they count now: the newest of each point, stage and take, unless
+    /// something impossible was typed over it since (the sheet shows that, so it counts), with
     /// the time at which it was first taken (a slip mended later was not read later).
     ///
     /// # Errors
@@ -274,6 +277,10 @@ impl Tx {
                SELECT MAX(q.number) FROM reading q
                WHERE q.visit_number = r.visit_number AND q.point = r.point
                  AND q.stage = r.stage AND q.take = r.take)
+               AND NOT EXISTS (
+                 SELECT 1 FROM entry e WHERE e.visit_number = r.visit_number
+                   AND e.number > r.number AND e.field = r.point AND e.stage = r.stage
+                   AND e.take = r.take AND e.refusal <> '')
              ORDER BY r.point, r.stage, r.take",
             &[&visit_number],
         )

@@ -206,7 +206,7 @@ impl Tx {
                 "WHERE f.withdrawn_at IS NULL AND NOT f.fixed
                    AND ($4 IS NULL OR f.severity = $4)
                    AND ($1 OR EXISTS (SELECT 1 FROM visit v WHERE v.system_id = f.system_id
-                     AND v.technician_id = $2 AND v.day >= $3 AND v.state <> 'cancelled'))
+                     AND v.technician_id = $2 AND (v.day >= $3 OR v.state IN ('under_way', 'sent_back')) AND v.state <> 'cancelled'))
                  ORDER BY f.day DESC, f.id DESC LIMIT 200"
             ),
             &[&scope.everything, &scope.person, &scope.since, &severity],
@@ -228,7 +228,7 @@ impl Tx {
              JOIN site t ON t.id = s.site_id JOIN customer c ON c.id = t.customer_id
              JOIN component_version p ON p.component_id = k.id AND p.version =
                (SELECT MAX(q.version) FROM component_version q WHERE q.component_id = k.id)
-             JOIN visit v ON v.system_id = k.system_id AND v.assessment_number IS NOT NULL
+             JOIN visit v ON v.system_id = k.system_id AND v.handed_in_at IS NOT NULL
                AND (k.installed_on IS NULL OR v.day >= k.installed_on)
                AND (k.removed_on IS NULL OR v.day <= k.removed_on)
              GROUP BY k.id, k.system_id, k.part, p.make, p.model, k.installed_on, k.removed_on,

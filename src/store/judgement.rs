@@ -71,6 +71,19 @@ impl Tx {
         Ok(())
     }
 
+    /// Shows no judgement: today's plates allow none. The rows of earlier ones stay.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn set_unjudged(&mut self, visit_number: i64) -> Result<(), StoreError> {
+        self.execute(
+            "UPDATE visit SET assessment_number = NULL WHERE number = $1",
+            &[&visit_number],
+        )
+        .await?;
+        Ok(())
+    }
+
     /// The judgement of a visit that is shown.
     ///
     /// # Errors

@@ -300,12 +300,35 @@ impl Tx {
         Ok(())
     }
 
-    /// Forgets the failures of an account after it was signed in to.
+    /// Forgets the failures of an account after it was signed in to, and all that are too old to
+    /// count.
     ///
     /// # Errors
     /// As the database has them.
-    pub async fn forget_sign_in_failures(&mut self, subject: &str) -> Result<(), StoreError> {
-        self.execute("DELETE FROM sign_in_failure WHERE subject = $1", &[&subject]).await?;
+    pub async fn forget_sign_in_failures(
+        &mut self,
+        subject: &str,
+        before: OffsetDateTime,
+    ) -> Result<(), StoreError> {
+        self.execute(
+            "DELETE FROM sign_in_failure WHERE subject = $1 OR since < $2",
+            &[&subject, &before],
+        )
+        .await?;
+        Ok(())
+    }
+
+    /// Takes one failure back that turned out to be none.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn take_back_sign_in_failure(&mut self, subject: &str) -> Result<(), StoreError> {
+        self.execute(
+            "UPDATE sign_in_failure SET failures = failures - 1
+             WHERE subject = $1 AND failures > 0",
+            &[&subject],
+        )
+        .await?;
         Ok(())
     }
 }

@@ -120,7 +120,7 @@ impl Tx {
             system_select!(
                 "WHERE s.id = $4 AND ($1 OR EXISTS (
                    SELECT 1 FROM visit v WHERE v.system_id = s.id AND v.technician_id = $2
-                     AND v.day >= $3 AND v.state <> 'cancelled'))"
+                     AND (v.day >= $3 OR v.state IN ('under_way', 'sent_back')) AND v.state <> 'cancelled'))"
             ),
             &[&scope.everything, &scope.person, &scope.since, &id],
         )
@@ -140,7 +140,7 @@ impl Tx {
             system_select!(
                 "WHERE t.customer_id = $4 AND ($1 OR EXISTS (
                    SELECT 1 FROM visit v WHERE v.system_id = s.id AND v.technician_id = $2
-                     AND v.day >= $3 AND v.state <> 'cancelled'))
+                     AND (v.day >= $3 OR v.state IN ('under_way', 'sent_back')) AND v.state <> 'cancelled'))
                  ORDER BY t.street, s.name, s.id"
             ),
             &[&scope.everything, &scope.person, &scope.since, &customer],

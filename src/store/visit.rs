@@ -83,7 +83,7 @@ impl Tx {
     pub async fn visit(&mut self, scope: Scope, id: Uuid) -> Result<Visit, StoreError> {
         self.one(
             visit_select!(
-                "WHERE v.id = $4 AND ($1 OR (v.technician_id = $2 AND v.day >= $3
+                "WHERE v.id = $4 AND ($1 OR (v.technician_id = $2 AND (v.day >= $3 OR v.state IN ('under_way', 'sent_back'))
                    AND v.state <> 'cancelled'))"
             ),
             &[&scope.everything, &scope.person, &scope.since, &id],
@@ -101,24 +101,26 @@ impl Tx {
         if held == 0 { Err(StoreError::NotFound) } else { Ok(()) }
     }
 
-    /// A technician's visits of some days, in order; and those of earlier days still open.
+    /// A technician's visits of some days, in order; and those of other days that are still open,
+    /// booked ones back to `since`.
     ///
     /// # Errors
     /// As the database has them.
     pub async fn visits_of_technician(
         &mut self,
         technician: Uuid,
-        first: Date,
-        last: Date,
+        (first, last): (Date, Date),
+        since: Date,
     ) -> Result<Vec<Visit>, StoreError> {
         self.all(
             visit_select!(
                 "WHERE v.technician_id = $1 AND v.state <> 'cancelled'
                    AND ((v.day >= $2 AND v.day <= $3)
-                     OR (v.day < $2 AND v.state IN ('booked', 'under_way', 'sent_back')))
+                     OR v.state IN ('under_way', 'sent_back')
+                     OR (v.day < $2 AND v.day >= $4 AND v.state = 'booked'))
                  ORDER BY v.day, v.start_minute, v.number LIMIT 100"
             ),
-            &[&technician, &first, &last],
+            &[&technician, &first, &last, &since],
         )
         .await
     }

@@ -284,6 +284,8 @@ fn draw_axes(
 fn draw_points(svg: &mut String, shown: &[&TrendPoint], (x, y): (To<'_>, To<'_>)) {
     let line: Vec<String> = shown
         .iter()
+        // What was not valid stands there but leads nowhere.
+        .filter(|it| it.verdict.outcome != Outcome::NotValid)
         .filter_map(|it| Some(format!("{:.1},{:.1}", x(it.when), y(it.verdict.value?))))
         .collect();
     let _ = write!(svg, r#"<polyline class="line" points="{}"/>"#, line.join(" "));

@@ -70,7 +70,7 @@ impl From<askama::Error> for Error {
 }
 
 impl Error {
-    fn failure(self) -> Failure {
+    pub(super) fn failure(self) -> Failure {
         let told = |status, heading, sentence: &str| Failure {
             status,
             heading,

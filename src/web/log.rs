@@ -4,13 +4,13 @@ use std::time::Instant;
 
 use askama::Template;
 use axum::extract::{MatchedPath, Request};
-use axum::http::header::ACCEPT;
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::header::{ACCEPT, CACHE_CONTROL, CONTENT_TYPE};
+use axum::http::{HeaderMap, HeaderValue, StatusCode};
 use axum::middleware::Next;
 use axum::response::{Html, IntoResponse, Response};
 use serde_json::json;
 
-use super::error::Failure;
+use super::error::{Error, Failure};
 use super::frame::Frame;
 
 #[derive(Template)]
@@ -33,7 +33,7 @@ pub(super) async fn log_request(request: Request, next: Next) -> Response {
         .map_or_else(|| "(no such address)".to_owned(), |path| path.as_str().to_owned());
     let wants_json = wants_json(request.headers(), &pattern);
     let response = next.run(request).await;
-    let failure = response.extensions().get::<Failure>().cloned();
+    let failure = response.extensions().get::<Failure>().cloned().or_else(|| unshown(&response));
     let status = response.status();
     let milliseconds = began.elapsed().as_secs_f64() * 1_000.0;
     match &failure {
@@ -49,6 +49,21 @@ pub(super) async fn log_request(request: Request, next: Next) -> Response {
         Some(failure) => failed(&failure, &number, wants_json, response.headers()),
         None => response,
     }
+}
+
+/// A refusal of the framework's own, such as an id that is none: its text shows internals, so our
+/// page stands in its place.
+fn unshown(response: &Response) -> Option<Failure> {
+    let kind = response.headers().get(CONTENT_TYPE).and_then(|value| value.to_str().ok());
+    let is_plain = kind.is_some_and(|kind| kind.starts_with("text/plain"));
+    (response.status().is_client_error() && is_plain).then(|| {
+        let error = if response.status() == StatusCode::BAD_REQUEST {
+            Error::NotFound
+        } else {
+            Error::Unreadable
+        };
+        error.failure()
+    })
 }
 
 fn wants_json(headers: &HeaderMap, pattern: &str) -> bool {
@@ -67,6 +82,7 @@ fn failed(failure: &Failure, number: &str, wants_json: bool, headers: &HeaderMap
             Err(_) => (StatusCode::INTERNAL_SERVER_ERROR, failure.sentence.clone()).into_response(),
         }
     };
+    answer.headers_mut().insert(CACHE_CONTROL, HeaderValue::from_static("no-store"));
     if let Some(wait) = headers.get(axum::http::header::RETRY_AFTER) {
         answer.headers_mut().insert(axum::http::header::RETRY_AFTER, wait.clone());
     }

@@ -64,6 +64,9 @@ impl FromRequestParts<App> for Viewer {
         let Some(live) = live else { return Err(Error::SignIn(next)) };
         let person = tx.person(live.person_id).await?;
         drop(tx);
+        if person.left_at.is_some() {
+            return Err(Error::SignIn(next));
+        }
         if now - live.used_at >= session::TOUCH {
             let mut tx = app.store.write().await?;
             tx.touch_session(&token_hash, now).await?;

@@ -105,7 +105,7 @@ pub(in crate::web) async fn book_visit(
     let id = form.typed("id").parse().map_err(|_| Error::Unreadable)?;
     let task = new_task(&mut app.store.read().await?, &viewer, &form).await?;
     let Task::New { system, promise } = &task else { return Err(Error::NotFound) };
-    let kinds = VisitKind::ALL.map(VisitKind::key);
+    let kinds = VisitKind::WITH_SHEET.map(VisitKind::key);
     let kind = VisitKind::of_key(&form.choice("kind", "What for", &kinds));
     let (technician_id, slot) = read(&mut form, viewer.today);
     let (Some(kind), Some(technician_id), true) = (kind, technician_id, form.is_good()) else {
@@ -227,7 +227,7 @@ async fn booking_page(
     let visits = tx.visits_between(day, day).await?;
     let mut fields = Vec::new();
     if let Task::New { promise: None, .. } = task {
-        let kinds = VisitKind::ALL.map(|it| (it.key().to_owned(), it.words().to_owned()));
+        let kinds = VisitKind::WITH_SHEET.map(|it| (it.key().to_owned(), it.words().to_owned()));
         fields.push(Field::choice(form, "kind", "What for", kinds.to_vec()));
     }
     let mut who = vec![(String::new(), "Choose a technician".to_owned())];

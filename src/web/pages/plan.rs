@@ -69,7 +69,7 @@ fn plan_page(viewer: &Viewer, title: &str, action: String, form: &Form) -> FormP
     ];
     for (at, (label, [kind, first, last])) in SEASONS.into_iter().enumerate() {
         let mut kinds = vec![(String::new(), "None".to_owned())];
-        kinds.extend(VisitKind::ALL.map(|it| (it.key().to_owned(), it.words().to_owned())));
+        kinds.extend(VisitKind::WITH_SHEET.map(|it| (it.key().to_owned(), it.words().to_owned())));
         let field = Field::choice(form, kind, label, kinds);
         fields.push(if at == 0 { field.needed() } else { field });
         let hint = "Month and day, such as 03-15. A window may run over the turn of the year.";
@@ -96,7 +96,7 @@ fn read(form: &mut Form) -> NewPlan {
     } else {
         form.required_whole("discount", "Discount", DISCOUNT_BOUNDS)
     };
-    let keys = VisitKind::ALL.map(VisitKind::key);
+    let keys = VisitKind::WITH_SHEET.map(VisitKind::key);
     let mut seasons: Vec<Season> = Vec::new();
     for (label, [kind_field, first, last]) in SEASONS {
         if form.typed(kind_field).is_empty() {

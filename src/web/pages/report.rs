@@ -9,16 +9,16 @@ use time::Duration;
 use uuid::Uuid;
 
 use super::verdicts;
-use super::visit::{Both, both};
+use super::visit::{Both, both, field_words};
 use crate::actions;
 use crate::chance;
 use crate::domain::finding::Severity;
-use crate::domain::sheet;
+use crate::domain::sheet::{self, AFTER_SENT_BACK};
 use crate::domain::visit::Stage;
 use crate::engine::assessment::Outcome;
 use crate::engine::points::{POINTS, Point};
 use crate::secret;
-use crate::store::{Company, Finding, Mark, Reading, Tx, Visit};
+use crate::store::{Company, Entered, Finding, Mark, Reading, Tx, Visit};
 use crate::web::App;
 use crate::web::display;
 use crate::web::error::Error;
@@ -41,6 +41,9 @@ struct ReportPage {
     decide: Vec<Finding>,
     watch: Vec<Finding>,
     right: Vec<Finding>,
+    is_judged: bool,
+    doubts: Vec<String>,
+    corrected: Vec<String>,
     well: usize,
     close: usize,
     void: Vec<(String, String)>,
@@ -127,8 +130,13 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
         return Err(Error::NotFound);
     }
     let judgement = tx.judgement_of(visit.number).await?;
-    let assessment =
-        judgement.and_then(|it| verdicts::assessment(&it.output.0)).unwrap_or_default();
+    let judged = judgement.and_then(|it| verdicts::assessment(&it.output.0));
+    let is_judged = judged.is_some();
+    let assessment = judged.unwrap_or_default();
+    let stages = [&assessment.as_found, &assessment.as_left];
+    let doubts: Vec<String> =
+        stages.into_iter().flat_map(|stage| &stage.doubts).map(verdicts::doubt).collect();
+    let entries = tx.entries_of(visit.number).await?;
     let findings = tx.findings_of_visit(visit.id).await?;
     let marks = tx.marks_of(visit.number).await?;
     let readings = tx.readings_of(visit.number).await?;
@@ -153,6 +161,9 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
             .filter(|it| it.outcome == Outcome::NotValid)
             .map(|it| (it.label.to_owned(), it.reason.clone()))
             .collect(),
+        is_judged,
+        doubts,
+        corrected: corrected(&entries),
         readings: reading_lines(&readings),
         observed: observed(&marks),
         told: mark(&marks, "words.customer_told"),
@@ -163,6 +174,22 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
         verdicts,
         visit,
     })
+}
+
+impl ReportPage {
+    /// Whether all that was taken could be judged and is clearly within.
+    fn is_all_well(&self) -> bool {
+        self.is_judged && self.close == 0 && self.void.is_empty() && self.doubts.is_empty()
+    }
+}
+
+/// What was corrected after the sheet came in. The reasons are the company's own.
+fn corrected(entries: &[Entered]) -> Vec<String> {
+    let changed = entries.iter().filter(|it| {
+        let is_correction = !it.reason.is_empty() && !it.reason.starts_with(AFTER_SENT_BACK);
+        is_correction && it.refusal.is_empty()
+    });
+    changed.filter_map(|it| field_words(&it.field)).collect()
 }
 
 fn mark(marks: &[Mark], field: &str) -> String {

@@ -7,14 +7,15 @@ use axum::http::request::Parts;
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 use time::{Duration, OffsetDateTime};
+use tokio::sync::Semaphore;
 
 use crate::actions::{self, ActionError};
 use crate::chance;
 use crate::clock;
-use crate::domain::form::Form;
+use crate::domain::form::{Form, LINE_LETTERS_MAX};
 use crate::domain::person::{Role, folded, password_fault};
 use crate::secret;
-use crate::store::{By, Company, NewPerson};
+use crate::store::{By, Company, Credentials, NewPerson};
 use crate::web::error::Error;
 use crate::web::fields::{Field, Sent, faults};
 use crate::web::frame::{Frame, home, page, refused_page};
@@ -90,53 +91,74 @@ pub(in crate::web) async fn sign_in(
     let now = app.clock.now();
     let email = folded(form.typed("email"));
     let password = form.typed("password").to_owned();
+    if email.chars().count() > LINE_LETTERS_MAX || email.contains(char::is_control) {
+        return Err(Error::Unreadable);
+    }
     let subjects =
         [format!("account:{email}"), format!("address:{}", session::address(&app, &parts))];
-    let since = now - FAILURE_WINDOW;
-    let mut tx = app.store.read().await?;
-    let company = tx.company().await?.ok_or(Error::SetUp)?;
-    let tries = [
-        (tx.sign_in_failures(&subjects[0], since).await?, ACCOUNT_FAILURES_MAX),
-        (tx.sign_in_failures(&subjects[1], since).await?, ADDRESS_FAILURES_MAX),
-    ];
-    let known = tx.credentials(&email).await?;
-    drop(tx);
-    if tries.iter().any(|(failures, max)| failures >= max) {
-        return Err(Error::Throttled);
-    }
+    let (company, known) = count_try(&app, &subjects, &email, now).await?;
     let cost = app.settings.password_cost;
     let hash = known.as_ref().map(|it| it.password_hash.clone());
     let fits = off_thread(move || secret::password_fits(&password, hash.as_deref(), cost)).await?;
-    let Some(person) = known.filter(|_| fits).map(|it| it.id) else {
-        let mut tx = app.store.write().await?;
-        for subject in &subjects {
-            tx.count_sign_in_failure(subject, since, now).await?;
-        }
-        tx.commit().await?;
+    let Some(known) = known.filter(|_| fits) else {
         form.refuse("password", "Mail address and password don't fit together.");
         let next = form.typed("next").to_owned();
         return refused_page(&sign_in_page(&form, company.name, next, theme(&parts)));
     };
     let token = chance::token();
     let mut tx = app.store.write().await?;
-    tx.forget_sign_in_failures(&subjects[0]).await?;
+    // While the hash was worked out, somebody may have reset this password or let this person go.
+    let still = tx.credentials(&email).await?;
+    if still.is_none_or(|it| it.password_hash != known.password_hash) {
+        return Err(Error::Changed);
+    }
+    tx.forget_sign_in_failures(&subjects[0], now - FAILURE_WINDOW).await?;
+    tx.take_back_sign_in_failure(&subjects[1]).await?;
     tx.delete_sessions_before(now - session::IDLE, now - session::ABSOLUTE).await?;
-    tx.insert_session(&secret::token_hash(&token), person, now).await?;
+    tx.insert_session(&secret::token_hash(&token), known.id, now).await?;
     tx.commit().await?;
     Ok(([(SET_COOKIE, session::set(&app, &token))], Redirect::to(way_on(form.typed("next"))))
         .into_response())
 }
 
+/// Counts a try as failed before the password is looked at, so that many at once can't all find
+/// the count low; a good one takes it back.
+async fn count_try(
+    app: &App,
+    subjects: &[String; 2],
+    email: &str,
+    now: OffsetDateTime,
+) -> Result<(Company, Option<Credentials>), Error> {
+    let since = now - FAILURE_WINDOW;
+    let mut tx = app.store.write().await?;
+    let company = tx.company().await?.ok_or(Error::SetUp)?;
+    for (subject, max) in subjects.iter().zip([ACCOUNT_FAILURES_MAX, ADDRESS_FAILURES_MAX]) {
+        if tx.sign_in_failures(subject, since).await? >= max {
+            return Err(Error::Throttled);
+        }
+        tx.count_sign_in_failure(subject, since, now).await?;
+    }
+    let known = tx.credentials(email).await?;
+    tx.commit().await?;
+    Ok((company, known))
+}
+
 /// Only a path of ours: never another host's address, which `//host` would be.
 fn way_on(next: &str) -> &str {
-    let ours = next.starts_with('/') && !next.starts_with("//") && !next.contains(['\\', '\n']);
+    let ours = next.starts_with('/')
+        && !next.starts_with("//")
+        && !next.contains(|letter: char| letter == '\\' || letter.is_control());
     if ours { next } else { "/" }
 }
+
+/// Hashes that are worked out at once at most: each takes 19 MiB and a core.
+static HASHES: Semaphore = Semaphore::const_new(3);
 
 /// Runs what takes the processor for long where it holds up no other request.
 pub(in crate::web) async fn off_thread<T: Send + 'static>(
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Result<T, Error> {
+    let _turn = HASHES.acquire().await.map_err(|fault| Error::Fault(fault.to_string()))?;
     tokio::task::spawn_blocking(work).await.map_err(|fault| Error::Fault(fault.to_string()))
 }
 

@@ -45,7 +45,8 @@ pub(in crate::web) async fn show_today(
 ) -> Result<Response, Error> {
     let next = viewer.today + Duration::days(1);
     let mut tx = app.store.read().await?;
-    let visits = tx.visits_of_technician(viewer.id, viewer.today, next).await?;
+    let visits =
+        tx.visits_of_technician(viewer.id, (viewer.today, next), viewer.scope().since).await?;
     let (mut earlier, mut today, mut tomorrow) = (Vec::new(), Vec::new(), Vec::new());
     for visit in visits {
         let components = tx.components_of(visit.system_id).await?;
@@ -74,7 +75,7 @@ fn stop(visit: Visit, components: &[Component], findings: Vec<Finding>, remark: 
     Stop {
         remark,
         when: format!("{}, {}", display::weekday(visit.day), display::minute(visit.start_minute)),
-        address: if visit.state == VisitState::Booked || visit.state == VisitState::UnderWay {
+        address: if visit.state.is_open() && visit.kind.has_cooling_sheet() {
             format!("/visits/{}/sheet/1", visit.id)
         } else {
             format!("/visits/{}", visit.id)

@@ -23,7 +23,7 @@ async fn a_technician_fills_a_visit_on_a_phone_and_the_owner_takes_it() {
     window.fill("as_found.return_wb_f", "630").await;
     let on = window.driver.find(By::Css("button[value='11']")).await.unwrap();
     on.click().await.unwrap();
-    window.says("Not saved yet").await;
+    window.says("Kept as typed").await;
     window.says("32 to 90 °F").await;
     let typed = window.driver.find(By::Id("as_found.return_wb_f")).await.unwrap();
     assert_eq!(typed.prop("value").await.unwrap().as_deref(), Some("630"), "the text stays");

@@ -24,7 +24,7 @@ fn of_several_takes_the_last_counts_and_minutes_run_from_the_first_reading() {
         taken(Stage::AsLeft, 2, "return_db_f", 74.0, 80),
         taken(Stage::AsFound, 1, "static_return_inwc", -0.1, 0),
     ];
-    let document = document("1", facts(), 300.0, &readings, &[]);
+    let document = document("1", facts(), 300.0, (&readings, None), &[]);
     assert_eq!(document["as_left"], json!({"return_db_f": 74.0}));
     assert_eq!(document["taken_min"]["as_found"]["return_db_f"], json!(12.0));
     assert_eq!(document["taken_min"]["as_left"]["return_db_f"], json!(80.0));
@@ -44,7 +44,7 @@ fn what_was_read_again_or_never_is_not_called_unchanged() {
         tick("unchanged.return_db_f"),
         tick("unchanged.return_wb_f"),
     ];
-    let document = document("1", facts(), 300.0, &readings, &ticks);
+    let document = document("1", facts(), 300.0, (&readings, None), &ticks);
     assert_eq!(document["unchanged"], json!(["outdoor_db_f"]));
     read_case(&document).expect("the engine takes it");
 }
@@ -57,8 +57,20 @@ fn ticks_go_to_their_stage_and_to_nothing_else() {
         Ticked { stage: Stage::AsLeft, field: "circumstance.defrost" },
         Ticked { stage: Stage::AsFound, field: "work.filter_replaced" },
     ];
-    let document = document("1", facts(), 0.0, &[], &ticks);
+    let document = document("1", facts(), 0.0, (&[], None), &ticks);
     assert_eq!(document["circumstances"]["as_found"], json!(["panels_off"]));
     assert_eq!(document["circumstances"]["as_left"], json!(["defrost"]));
     assert_eq!(document["read_after_repair"]["as_found"], json!(["static_after_coil_inwc"]));
+}
+
+#[test]
+fn what_a_correction_added_has_no_minute_for_it_was_not_read_then() {
+    let readings = [
+        taken(Stage::AsFound, 1, "return_db_f", 76.0, 0),
+        taken(Stage::AsFound, 1, "return_wb_f", 63.0, 200),
+    ];
+    let handed_in = Some(datetime!(2026-06-15 16:00 UTC));
+    let document = document("1", facts(), 0.0, (&readings, handed_in), &[]);
+    assert_eq!(document["taken_min"]["as_found"], json!({"return_db_f": 0.0}));
+    assert_eq!(document["as_found"]["return_wb_f"], json!(63.0));
 }

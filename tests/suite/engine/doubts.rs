@@ -80,3 +80,33 @@ fn swapped_capacitor_sections_are_suspicious() {
     let weak = with("/as_found/capacitor_compressor_uf", 20.0);
     assert_eq!(doubts(&weak), []);
 }
+
+#[test]
+fn a_forgotten_minus_sign_never_passes_as_a_small_drop() {
+    let document = with("/as_found/static_after_filter_inwc", 0.30);
+    let found = doubts(&document);
+    assert!(found.iter().any(|it| it.kind == DoubtKind::Impossible), "{found:?}");
+    assert!(found[0].reason.contains("suction side"), "{}", found[0].reason);
+    for measure in ["filter_drop_inwc", "external_static_inwc"] {
+        let judged = verdict(&document, measure);
+        assert_eq!((judged.outcome, judged.value), (Outcome::NotValid, None), "{measure}");
+    }
+}
+
+#[test]
+fn taps_swapped_over_the_coil_are_impossible() {
+    let document = changed(
+        with("/as_found/static_before_coil_inwc", 0.10),
+        "/as_found/static_after_coil_inwc",
+        0.30,
+    );
+    assert_eq!(verdict(&document, "coil_drop_inwc").outcome, Outcome::NotValid);
+    assert!(doubts(&document)[0].reason.contains("gains no pressure"));
+}
+
+#[test]
+fn a_static_pressure_within_the_gauges_error_of_nothing_is_not_impossible() {
+    let document = with("/as_found/static_return_inwc", 0.01);
+    let found = doubts(&document);
+    assert!(found.iter().all(|it| it.points != ["static_return_inwc"]), "{found:?}");
+}

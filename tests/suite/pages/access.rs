@@ -44,7 +44,7 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("POST", "/visits/{id}/sheet/{block}", "open", "on on on 404 in"),
     ("GET", "/visits/{id}/hand-in", "open", "ok ok ok 404 in"),
     ("POST", "/visits/{id}/hand-in", "open", "on on on 404 in"),
-    ("POST", "/visits/{id}/no-access", "open", "on on on 404 in"),
+    ("POST", "/visits/{id}/no-access", "booked", "on on on 404 in"),
     ("GET", "/visits/{id}/correction", "handed", "ok ok ok 404 in"),
     ("POST", "/visits/{id}/correction", "handed", "ask ask ask 404 in"),
     ("GET", "/visits/{id}/report", "handed", "ok ok ok 404 in"),

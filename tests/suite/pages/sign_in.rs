@@ -38,7 +38,11 @@ async fn after_signing_in_one_goes_on_only_to_a_page_of_ours() {
     let browser = app.nobody();
     let asked = browser.get("/customers?find=fenn").await;
     assert_eq!(asked.way_on(), "/sign-in?next=/customers?find=fenn");
-    for (next, way) in [("/customers?find=fenn", "/customers?find=fenn"), ("//elsewhere", "/")] {
+    for (next, way) in [
+        ("/customers?find=fenn", "/customers?find=fenn"),
+        ("//elsewhere", "/"),
+        ("/\t/elsewhere", "/"),
+    ] {
         let fields = [("email", "dora@example.com"), ("password", PASSWORD), ("next", next)];
         assert_eq!(browser.post("/sign-in", &fields).await.way_on(), way);
     }

@@ -195,3 +195,113 @@ async fn without_a_refrigerant_on_the_plate_the_sheet_comes_in_and_says_why_noth
     dora.post(&format!("/visits/{id}/judgement"), &[]).await.way_on();
     dora.get(&format!("/visits/{id}")).await.shown().says("Superheat");
 }
+
+#[tokio::test]
+async fn a_report_never_says_that_all_is_well_when_not_all_was_judged() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let mut fields = NOMINAL.to_vec();
+    fields.push(("as_found.capacitor_compressor_uf", "30"));
+    app.enter(id, app.tess, &fields).await;
+    app.hand_in(id, app.tess).await;
+    let owner = app.browser(app.owner).await;
+    let report = format!("/visits/{id}/report");
+    owner.get(&report).await.shown().says("Needs your decision");
+    // A plate that no longer names its refrigerant: nothing can be judged any more.
+    let plate = format!("/components/{}/plate", place.outdoor_unit);
+    owner.post(&plate, &[("version", "1"), ("reason", "Misread")]).await.way_on();
+    owner.post(&format!("/visits/{id}/judgement"), &[]).await.way_on();
+    let page = owner.get(&report).await.shown();
+    page.says("Nothing could be judged").does_not_say("Nothing needs a decision");
+}
+
+#[tokio::test]
+async fn an_older_page_does_not_take_newer_values_back() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let tess = app.browser(app.tess).await;
+    let path = format!("/visits/{id}/sheet/1");
+    let older = tess.get(&path).await.shown();
+    let (entries, device) = (older.hidden("entries"), older.hidden("device"));
+    app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "2")]).await;
+    let fields = [
+        ("entries", entries.as_str()),
+        ("device", device.as_str()),
+        ("as_found.ambient_co_ppm", ""),
+        ("as_found.thermostat_setting_f", "74"),
+        ("to", "2"),
+    ];
+    let way = tess.post(&path, &fields).await;
+    assert_eq!(way.way_on(), format!("{path}?newer=yes"));
+    tess.get(way.way_on()).await.shown().says("from another page meanwhile");
+    let number = app.visit(id).await.number;
+    let readings = app.read().await.readings_of(number).await.unwrap();
+    let values: Vec<_> = readings.iter().map(|it| (it.point.as_str(), it.value)).collect();
+    assert_eq!(values, [("ambient_co_ppm", Some(2.0)), ("thermostat_setting_f", Some(74.0))]);
+}
+
+#[tokio::test]
+async fn something_impossible_typed_over_a_value_takes_it_out_of_judgement() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, &[("as_found.liquid_line_f", "90.5")]).await;
+    app.enter(id, app.tess, &[("as_found.liquid_line_f", "9 5x")]).await;
+    let number = app.visit(id).await.number;
+    assert_eq!(app.read().await.readings_of(number).await.unwrap(), []);
+    app.enter(id, app.tess, &[("as_found.liquid_line_f", "95")]).await;
+    assert_eq!(app.read().await.readings_of(number).await.unwrap()[0].value, Some(95.0));
+}
+
+#[tokio::test]
+async fn a_technician_does_not_change_an_accepted_report_the_office_does_and_it_says_so() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, NOMINAL).await;
+    app.hand_in(id, app.tess).await;
+    let (tess, owner) = (app.browser(app.tess).await, app.browser(app.owner).await);
+    owner.post(&format!("/visits/{id}/acceptance"), &[]).await.way_on();
+    let path = format!("/visits/{id}/correction?field=as_found.return_db_f");
+    let fields = [("text", "77"), ("reason", "Misread")];
+    assert_eq!(tess.post(&path, &fields).await.status, StatusCode::UNPROCESSABLE_ENTITY);
+    owner.post(&path, &fields).await.way_on();
+    let page = owner.get(&format!("/visits/{id}/report")).await.shown();
+    page.says("corrected when the sheet was looked through: Return air dry bulb");
+}
+
+#[tokio::test]
+async fn a_begun_sheet_is_not_swallowed_by_no_access() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, &[NOMINAL[2]]).await;
+    let tess = app.browser(app.tess).await;
+    let page = tess.post(&format!("/visits/{id}/no-access"), &[]).await;
+    assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(app.visit(id).await.state, VisitState::UnderWay);
+}
+
+#[tokio::test]
+async fn an_id_that_is_none_is_a_page_that_is_not_there() {
+    let app = TestApp::new().await;
+    let owner = app.browser(app.owner).await;
+    let page = owner.get("/visits/abc").await;
+    assert_eq!(page.status, StatusCode::NOT_FOUND);
+    page.says("Nothing here").does_not_say("UUID");
+}
+
+#[tokio::test]
+async fn a_little_carbon_monoxide_is_a_hazard_already_when_the_instrument_cant_say() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "11")]).await;
+    let tess = app.browser(app.tess).await;
+    tess.get(&format!("/visits/{id}/sheet/2")).await.shown().says("Stop.");
+    app.hand_in(id, app.tess).await;
+    let owner = app.browser(app.owner).await;
+    owner.get("/findings?severity=hazard").await.shown().says("Carbon monoxide");
+}

@@ -5,10 +5,11 @@ mod rows;
 use std::collections::BTreeMap;
 
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::http::HeaderMap;
 use axum::http::header::ACCEPT;
 use axum::response::{IntoResponse, Redirect, Response};
+use serde::Deserialize;
 use serde_json::json;
 use uuid::Uuid;
 
@@ -18,7 +19,7 @@ use crate::actions::{self, Typed};
 use crate::chance;
 use crate::domain::sheet::{self, BLOCKS, Block, Field as SheetField, OUTCOMES};
 use crate::domain::visit::Stage;
-use crate::engine::assessment::{Assessment, Outcome};
+use crate::engine::assessment::Assessment;
 use crate::store::{Entered, Remark, Visit};
 use crate::web::App;
 use crate::web::error::Error;
@@ -42,6 +43,8 @@ struct SheetPage {
     unjudged: String,
     entries: i64,
     seen: Vec<String>,
+    device: String,
+    is_newer: bool,
     faults: Vec<(String, String)>,
 }
 
@@ -71,20 +74,35 @@ impl OnSheet {
         self.0.get(&(stage, field.to_owned())).map_or("", |entry| entry.refusal.as_str())
     }
 
+    /// Whether another device's entry came after the last one that this page knew of.
+    fn is_newer(&self, stage: Stage, field: &str, (base, device): (i64, &str)) -> bool {
+        self.0
+            .get(&(stage, field.to_owned()))
+            .is_some_and(|entry| entry.number > base && entry.device != device)
+    }
+
     fn has(&self, field: SheetField) -> bool {
         !self.typed(field.stage(), &field.key()).is_empty()
     }
+}
+
+/// Whether the block is shown again because another device was there meanwhile.
+#[derive(Debug, Default, Deserialize)]
+pub(in crate::web) struct Newer {
+    #[serde(default)]
+    newer: String,
 }
 
 pub(in crate::web) async fn show_block(
     State(app): State<App>,
     viewer: Viewer,
     Path((id, number)): Path<(Uuid, usize)>,
+    Query(newer): Query<Newer>,
 ) -> Result<Response, Error> {
     let block = sheet::block(number).ok_or(Error::NotFound)?;
     let mut tx = app.store.read().await?;
     let visit = tx.visit(viewer.scope(), id).await?;
-    if !visit.state.is_open() {
+    if !visit.state.is_open() || !visit.kind.has_cooling_sheet() {
         return Ok(Redirect::to(&format!("/visits/{id}")).into_response());
     }
     let (_, answer) = actions::judged(&mut tx, &visit).await?;
@@ -115,6 +133,8 @@ pub(in crate::web) async fn show_block(
         unjudged,
         entries: visit.entries,
         seen: impossible(block, &on_sheet),
+        device: chance::token()[..12].to_owned(),
+        is_newer: !newer.newer.is_empty(),
         faults,
         visit,
         block,
@@ -142,9 +162,10 @@ fn hazards(on_sheet: &OnSheet, assessment: &Assessment) -> Vec<Hazard> {
         _ => None,
     });
     let stages = [&assessment.as_found, &assessment.as_left];
-    let high = stages.into_iter().flat_map(|stage| &stage.verdicts).filter(|verdict| {
-        verdict.measure == "ambient_co_ppm" && verdict.outcome == Outcome::Outside
-    });
+    let high = stages
+        .into_iter()
+        .flat_map(|stage| &stage.verdicts)
+        .filter(|verdict| verdict.measure == "ambient_co_ppm" && verdict.is_alarm());
     let measured = high.map(|verdict| Hazard {
         what: verdict.reason.clone(),
         doing: what_to_do("carbon_monoxide"),
@@ -192,14 +213,21 @@ pub(in crate::web) async fn enter(
     let only = form.typed("only").to_owned();
     let base = form.typed("entries").parse().unwrap_or(visit.entries);
     let device = device(&form);
-    let mut changed = Vec::new();
+    let (mut changed, mut newer) = (Vec::new(), false);
     for (stage, field) in names(block) {
         let name = format!("{}.{field}", stage.key());
         if !only.is_empty() && only != name {
             continue;
         }
         let text = form.typed(&name);
-        if text != on_sheet.typed(stage, &field) {
+        if text == on_sheet.typed(stage, &field) {
+            continue;
+        }
+        // Another page entered something here since this one was laid out: what this page still
+        // shows is older, and must not take the newer back unseen.
+        if only.is_empty() && on_sheet.is_newer(stage, &field, (base, &device.0)) {
+            newer = true;
+        } else {
             changed.push(Typed {
                 id: chance::id(viewer.now),
                 device: device.clone(),
@@ -221,11 +249,15 @@ pub(in crate::web) async fn enter(
     let may_stop = |it: &Typed| it.field.starts_with("hazard.") || it.field == "ambient_co_ppm";
     let stops =
         changed.iter().any(may_stop) && !hazards(&now, &answer.unwrap_or_default()).is_empty();
-    let is_good = is_seen && !stops;
+    let is_good = is_seen && !stops && !newer;
     let wants_json = headers.get(ACCEPT).is_some_and(|it| it.as_bytes() == b"application/json");
     if wants_json {
         return Ok(axum::Json(json!({"saved": changed.len(), "good": is_seen, "stop": stops}))
             .into_response());
+    }
+    if newer {
+        let way = format!("/visits/{id}/sheet/{number}?newer=yes");
+        return Ok(Redirect::to(&way).into_response());
     }
     Ok(Redirect::to(&way_on(id, number, form.typed("to"), is_good)).into_response())
 }
@@ -271,7 +303,7 @@ fn names(block: &Block) -> Vec<(Stage, String)> {
     names
 }
 
-/// The plain form has no device of its own to name.
+/// Each page that was laid out counts as a device of its own.
 fn device(form: &crate::domain::form::Form) -> (String, i64) {
     (form.typed("device").chars().take(40).collect(), 0)
 }

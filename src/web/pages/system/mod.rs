@@ -384,5 +384,5 @@ pub(in crate::web) async fn change(
 
 /// The kinds of visit that a sheet can be filled for, for a choice.
 fn kinds() -> Vec<VisitKind> {
-    VisitKind::ALL.into_iter().filter(|kind| kind.has_cooling_sheet()).collect()
+    VisitKind::WITH_SHEET.to_vec()
 }

@@ -10,8 +10,9 @@ use super::{field_words, outcome_words};
 use crate::actions::{self, ActionError, Typed};
 use crate::chance;
 use crate::domain::form::Form;
+use crate::domain::refusal::Refusal;
 use crate::domain::sheet;
-use crate::domain::visit::Stage;
+use crate::domain::visit::{Stage, VisitState};
 use crate::engine::points;
 use crate::store::{Tx, Visit};
 use crate::web::App;
@@ -111,6 +112,9 @@ pub(in crate::web) async fn correct(
         field,
         text: form.typed("text").to_owned(),
     };
+    if visit.state == VisitState::Accepted && !viewer.role.runs_the_office() {
+        return Err(Error::Refused(Refusal::AcceptedAlready.to_string()));
+    }
     let reason = form.typed("reason").to_owned();
     let refusal = match actions::correct(&mut tx, &visit, &typed, &reason, viewer.by()).await {
         Ok(None) => {

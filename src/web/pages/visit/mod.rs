@@ -46,7 +46,8 @@ struct VisitPage {
 impl VisitPage {
     /// Whether the page offers what ends the visit before hand-in.
     fn may_end(&self) -> bool {
-        matches!(self.visit.state, VisitState::Booked | VisitState::UnderWay)
+        let is_early = matches!(self.visit.state, VisitState::Booked | VisitState::UnderWay);
+        is_early && self.visit.entries == 0
     }
 }
 
@@ -196,7 +197,7 @@ fn entered_view(visit: &Visit, entry: &Entered, earlier: Vec<String>) -> Option<
 }
 
 /// A field in words.
-fn field_words(field: &str) -> Option<String> {
+pub(in crate::web) fn field_words(field: &str) -> Option<String> {
     if let Some(point) = points::point(field) {
         return Some(point.label.to_owned());
     }
