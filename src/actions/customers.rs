@@ -10,7 +10,9 @@ use crate::store::{By, Customer, Event, Site, StoreError, Tx};
 /// # Errors
 /// As the store has them.
 pub async fn add_customer(tx: &mut Tx, customer: &Customer, by: By) -> Result<(), ActionError> {
-    tx.insert_customer(customer, by.at).await?;
+    if !tx.insert_customer(customer, by.at).await? {
+        return Ok(());
+    }
     let event = Event { verb: "add", noun: "customer", noun_id: customer.id, body: json!({}) };
     tx.insert_event(by, event).await?;
     Ok(())
@@ -34,8 +36,9 @@ pub async fn change_customer(tx: &mut Tx, customer: &Customer, by: By) -> Result
 pub async fn add_site(tx: &mut Tx, site: &Site, by: By) -> Result<(), ActionError> {
     match tx.insert_site(site, by.at).await {
         Err(StoreError::StillReferenced) => return Err(StoreError::NotFound.into()),
+        Ok(false) => return Ok(()),
         other => other?,
-    }
+    };
     let body = json!({"customer": site.customer_id, "elevation_ft": site.elevation_ft});
     tx.insert_event(by, Event { verb: "add", noun: "site", noun_id: site.id, body }).await?;
     Ok(())

@@ -22,8 +22,9 @@ pub async fn add_system(
 ) -> Result<(), ActionError> {
     match tx.insert_system(id, site, name_and_kind, by.at).await {
         Err(StoreError::StillReferenced) => return Err(StoreError::NotFound.into()),
+        Ok(false) => return Ok(()),
         other => other?,
-    }
+    };
     let body = json!({"site": site, "kind": name_and_kind.1});
     tx.insert_event(by, Event { verb: "add", noun: "system", noun_id: id, body }).await?;
     Ok(())

@@ -152,7 +152,7 @@ impl Tx {
         .await
     }
 
-    /// Adds a customer.
+    /// Adds a customer and says whether it is new: the same id twice is one.
     ///
     /// # Errors
     /// As the database has them.
@@ -160,23 +160,25 @@ impl Tx {
         &mut self,
         customer: &Customer,
         at: OffsetDateTime,
-    ) -> Result<(), StoreError> {
-        self.execute(
-            "INSERT INTO customer (id, name, phone, email, note, folded, phone_digits, made_at)
-             VALUES ($1, $2, $3, $4, $5, $6, $7, $8)",
-            &[
-                &customer.id,
-                &customer.name,
-                &customer.phone,
-                &customer.email,
-                &customer.note,
-                &customer_folded(customer),
-                &digits(&customer.phone),
-                &at,
-            ],
-        )
-        .await?;
-        Ok(())
+    ) -> Result<bool, StoreError> {
+        let added = self
+            .execute(
+                "INSERT INTO customer (id, name, phone, email, note, folded, phone_digits, made_at)
+             VALUES ($1, $2, $3, $4, $5, $6, $7, $8)
+             ON CONFLICT (id) DO NOTHING",
+                &[
+                    &customer.id,
+                    &customer.name,
+                    &customer.phone,
+                    &customer.email,
+                    &customer.note,
+                    &customer_folded(customer),
+                    &digits(&customer.phone),
+                    &at,
+                ],
+            )
+            .await?;
+        Ok(added == 1)
     }
 
     /// Changes a customer's particulars.
@@ -203,31 +205,37 @@ impl Tx {
         if changed == 0 { Err(StoreError::NotFound) } else { Ok(()) }
     }
 
-    /// Adds a site.
+    /// Adds a site and says whether it is new: the same id twice is one.
     ///
     /// # Errors
     /// `StillReferenced` if there is no such customer.
-    pub async fn insert_site(&mut self, site: &Site, at: OffsetDateTime) -> Result<(), StoreError> {
-        self.execute(
-            "INSERT INTO site (id, customer_id, street, town, postal_code, elevation_ft,
+    pub async fn insert_site(
+        &mut self,
+        site: &Site,
+        at: OffsetDateTime,
+    ) -> Result<bool, StoreError> {
+        let added = self
+            .execute(
+                "INSERT INTO site (id, customer_id, street, town, postal_code, elevation_ft,
                                latitude, longitude, access_note, folded, made_at)
-             VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)",
-            &[
-                &site.id,
-                &site.customer_id,
-                &site.street,
-                &site.town,
-                &site.postal_code,
-                &site.elevation_ft,
-                &site.latitude,
-                &site.longitude,
-                &site.access_note,
-                &site_folded(site),
-                &at,
-            ],
-        )
-        .await?;
-        Ok(())
+             VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)
+             ON CONFLICT (id) DO NOTHING",
+                &[
+                    &site.id,
+                    &site.customer_id,
+                    &site.street,
+                    &site.town,
+                    &site.postal_code,
+                    &site.elevation_ft,
+                    &site.latitude,
+                    &site.longitude,
+                    &site.access_note,
+                    &site_folded(site),
+                    &at,
+                ],
+            )
+            .await?;
+        Ok(added == 1)
     }
 
     /// Changes a site's particulars.

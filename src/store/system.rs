@@ -148,7 +148,7 @@ impl Tx {
         .await
     }
 
-    /// Adds a system.
+    /// Adds a system and says whether it is new: the same id twice is one.
     ///
     /// # Errors
     /// `StillReferenced` if there is no such site.
@@ -158,13 +158,15 @@ impl Tx {
         site: Uuid,
         name_and_kind: (&str, &str),
         at: OffsetDateTime,
-    ) -> Result<(), StoreError> {
-        self.execute(
-            "INSERT INTO system (id, site_id, name, kind, made_at) VALUES ($1, $2, $3, $4, $5)",
-            &[&id, &site, &name_and_kind.0, &name_and_kind.1, &at],
-        )
-        .await?;
-        Ok(())
+    ) -> Result<bool, StoreError> {
+        let added = self
+            .execute(
+                "INSERT INTO system (id, site_id, name, kind, made_at)
+                 VALUES ($1, $2, $3, $4, $5) ON CONFLICT (id) DO NOTHING",
+                &[&id, &site, &name_and_kind.0, &name_and_kind.1, &at],
+            )
+            .await?;
+        Ok(added == 1)
     }
 
     /// Changes a system's name and kind.

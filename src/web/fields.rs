@@ -4,8 +4,12 @@ use askama::Template;
 use axum::extract::{FromRequest, Request};
 use axum::http::header::CONTENT_TYPE;
 
+use time::OffsetDateTime;
+use uuid::Uuid;
+
 use super::App;
 use super::error::Error;
+use crate::chance;
 use crate::domain::form::Form;
 use crate::domain::nameplate::{PlateField, PlateKind};
 
@@ -172,6 +176,12 @@ impl Field {
 
 fn line(kind: &'static str, keyboard: &'static str, complete: &'static str) -> Look {
     Look::Line { kind, keyboard, complete }
+}
+
+/// The hidden id of what a form makes: drawn when the form is first shown and sent with it, so that
+/// a form sent twice makes one thing.
+pub(super) fn new_id(form: &Form, now: OffsetDateTime) -> Uuid {
+    form.typed("id").parse().unwrap_or_else(|_| chance::id(now))
 }
 
 /// Everything that is wrong, for the list on top of a form: the field's name and the sentence.

@@ -7,14 +7,13 @@ use serde::Deserialize;
 use uuid::Uuid;
 
 use crate::actions;
-use crate::chance;
 use crate::domain::agreement::Standing;
 use crate::domain::form::Form;
 use crate::store::{Agreement, Customer, Found, PAGE_ROWS_MAX, Site, System};
 use crate::web::App;
 use crate::web::display;
 use crate::web::error::Error;
-use crate::web::fields::{Field, Sent, faults};
+use crate::web::fields::{Field, Sent, faults, new_id};
 use crate::web::frame::{Frame, page, refused_page};
 use crate::web::viewer::{Office, Viewer};
 
@@ -121,7 +120,7 @@ fn new_page(viewer: &Viewer, form: &Form) -> FormPage {
         over_address: "/customers".into(),
         action: "/customers/new".into(),
         button: "Add this customer",
-        hidden: Vec::new(),
+        hidden: vec![("id", new_id(form, viewer.now).to_string())],
         fields: customer_fields(form),
         faults: faults(form),
     }
@@ -151,7 +150,8 @@ pub(in crate::web) async fn add(
     Office(viewer): Office,
     Sent(mut form): Sent,
 ) -> Result<Response, Error> {
-    let customer = read(&mut form, chance::id(viewer.now));
+    let id = new_id(&form, viewer.now);
+    let customer = read(&mut form, id);
     if !form.is_good() {
         return refused_page(&new_page(&viewer, &form));
     }

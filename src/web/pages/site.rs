@@ -6,12 +6,11 @@ use uuid::Uuid;
 
 use super::customer::FormPage;
 use crate::actions;
-use crate::chance;
 use crate::domain::form::Form;
 use crate::store::Site;
 use crate::web::App;
 use crate::web::error::Error;
-use crate::web::fields::{Field, Sent, faults};
+use crate::web::fields::{Field, Sent, faults, new_id};
 use crate::web::frame::{Frame, page, refused_page};
 use crate::web::viewer::{Office, Viewer};
 
@@ -25,7 +24,7 @@ fn site_page(viewer: &Viewer, form: &Form, is_new: bool, way: (String, String)) 
         over_address: way.0,
         action: way.1,
         button: if is_new { "Add this site" } else { "Save the site" },
-        hidden: Vec::new(),
+        hidden: vec![("id", new_id(form, viewer.now).to_string())],
         fields: vec![
             Field::line(form, "street", "Street and number").needed(),
             Field::line(form, "town", "Town").needed(),
@@ -79,7 +78,8 @@ pub(in crate::web) async fn add(
     Path(customer): Path<Uuid>,
     Sent(mut form): Sent,
 ) -> Result<Response, Error> {
-    let site = read(&mut form, chance::id(viewer.now), customer);
+    let id = new_id(&form, viewer.now);
+    let site = read(&mut form, id, customer);
     if !form.is_good() {
         return refused_page(&site_page(&viewer, &form, true, new_way(customer)));
     }

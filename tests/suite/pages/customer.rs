@@ -113,3 +113,25 @@ async fn a_visit_is_judged_by_the_parts_that_were_there_on_its_day() {
     assert_eq!(events, ["book", "begin", "hand_in", "judge_again"]);
     app.read().await.visit(EVERYTHING, id).await.unwrap();
 }
+
+#[tokio::test]
+async fn a_form_sent_twice_makes_one_thing() {
+    let app = TestApp::new().await;
+    let dora = app.browser(app.dispatcher).await;
+    let id = dora.get("/customers/new").await.shown().hidden("id");
+    let fields = [("name", "Ada Fenn"), ("id", id.as_str())];
+    let site = dora.post("/customers/new", &fields).await.way_on().to_owned();
+    assert_eq!(dora.post("/customers/new", &fields).await.way_on(), site);
+    let id = dora.get(&site).await.shown().hidden("id");
+    let fields =
+        [("street", "1 Low Road"), ("town", "Thrup"), ("elevation_ft", "0"), ("id", id.as_str())];
+    let system = dora.post(&site, &fields).await.way_on().to_owned();
+    assert_eq!(dora.post(&site, &fields).await.way_on(), system);
+    let id = dora.get(&system).await.shown().hidden("id");
+    let fields = [("name", "Attic"), ("kind", "ductless"), ("id", id.as_str())];
+    for _ in 0..2 {
+        dora.post(&system, &fields).await.way_on();
+    }
+    let found = app.read().await.find(EVERYTHING, "").await.unwrap();
+    assert_eq!(found.len(), 1, "{found:?}");
+}

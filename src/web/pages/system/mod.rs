@@ -21,7 +21,7 @@ use crate::store::{Component, Finding, System, Tx, Visit};
 use crate::web::App;
 use crate::web::drawing::{TrendEvent, TrendPoint};
 use crate::web::error::Error;
-use crate::web::fields::{Field, Sent, faults};
+use crate::web::fields::{Field, Sent, faults, new_id};
 use crate::web::frame::{Frame, page, refused_page};
 use crate::web::viewer::{Office, Viewer};
 use crate::web::{display, drawing};
@@ -303,7 +303,7 @@ fn system_form(viewer: &Viewer, form: &Form, title: &str, way: (String, String))
         over_address: way.0,
         action: way.1,
         button: "Save the system",
-        hidden: Vec::new(),
+        hidden: vec![("id", new_id(form, viewer.now).to_string())],
         fields: vec![
             Field::line(form, "name", "Name at the site")
                 .needed()
@@ -345,7 +345,7 @@ pub(in crate::web) async fn add(
         let way = new_way(&app, &viewer, site).await?;
         return refused_page(&system_form(&viewer, &form, "New system", way));
     }
-    let id = chance::id(viewer.now);
+    let id = new_id(&form, viewer.now);
     let mut tx = app.store.write().await?;
     actions::add_system(&mut tx, id, site, (&name, &kind), viewer.by()).await?;
     tx.commit().await?;

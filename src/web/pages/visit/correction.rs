@@ -8,7 +8,6 @@ use uuid::Uuid;
 
 use super::{field_words, outcome_words};
 use crate::actions::{self, ActionError, Typed};
-use crate::chance;
 use crate::domain::form::Form;
 use crate::domain::refusal::Refusal;
 use crate::domain::sheet;
@@ -17,7 +16,7 @@ use crate::engine::points;
 use crate::store::{Tx, Visit};
 use crate::web::App;
 use crate::web::error::Error;
-use crate::web::fields::{Field, Sent, faults};
+use crate::web::fields::{Field, Sent, faults, new_id};
 use crate::web::frame::{Frame, page, refused_page};
 use crate::web::viewer::Viewer;
 
@@ -29,6 +28,7 @@ struct CorrectionPage {
     label: String,
     field: String,
     present: String,
+    id: Uuid,
     fields: Vec<Field>,
     faults: Vec<(String, String)>,
 }
@@ -70,6 +70,7 @@ async fn correction_page(
         frame: Frame::new(viewer, "Correct a value"),
         label: format!("{words}, {}", if is_left { "as left" } else { "as found" }),
         field: name.to_owned(),
+        id: new_id(form, viewer.now),
         present: present.map_or_else(String::new, |it| outcome_words(&it.typed)),
         fields: vec![
             text.with_hint("Leave it empty to take the value back."),
@@ -103,7 +104,7 @@ pub(in crate::web) async fn correct(
     let mut tx = app.store.write().await?;
     let visit = tx.visit(viewer.scope(), id).await?;
     let typed = Typed {
-        id: chance::id(viewer.now),
+        id: new_id(&form, viewer.now),
         device: (String::new(), 0),
         base_number: visit.entries,
         device_at: None,
