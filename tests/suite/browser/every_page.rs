@@ -56,6 +56,30 @@ async fn no_page_has_an_accessibility_fault_or_is_wider_than_its_window() {
     assert!(faults.is_empty(), "\n{}", faults.join("\n"));
 }
 
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn the_first_page_and_a_customers_report_have_none_either() {
+    let empty = TestApp::empty().await;
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let visit = app.booked(&place, app.tess).await;
+    app.enter(visit, app.tess, NOMINAL).await;
+    app.hand_in(visit, app.tess).await;
+    let owner = app.browser(app.owner).await;
+    owner.post(&format!("/visits/{visit}/acceptance"), &[]).await.way_on();
+    let page = owner.post(&format!("/visits/{visit}/report-link"), &[]).await.shown();
+    let token = page.body.split("/reports/").nth(1).expect("a link")[..32].to_owned();
+    let mut faults = Vec::new();
+    for (name, size) in [("phone", PHONE), ("desk", DESK)] {
+        let window = Window::open(&empty, size).await;
+        look(&window, (name, "first"), &["/set-up".to_owned()], &mut faults).await;
+        window.close().await;
+        let window = Window::open(&app, size).await;
+        look(&window, (name, "customer"), &[format!("/reports/{token}")], &mut faults).await;
+        window.close().await;
+    }
+    assert!(faults.is_empty(), "\n{}", faults.join("\n"));
+}
+
 pub async fn look(
     window: &Window,
     (name, who): (&str, &str),
