@@ -154,7 +154,7 @@ fn entered(visit: &Visit, entries: Vec<Entered>) -> Vec<EnteredView> {
         let mut earlier = Vec::new();
         if let Some(at) = same {
             let (before, mut all) = newest.remove(at);
-            all.push(if before.typed.is_empty() { "nothing".to_owned() } else { before.typed });
+            all.push(typed_words(&before.typed, "nothing"));
             earlier = all;
         }
         newest.push((entry, earlier));
@@ -178,11 +178,7 @@ fn entered_view(visit: &Visit, entry: &Entered, earlier: Vec<String>) -> Option<
     Some(EnteredView {
         label: field_words(&entry.field)?,
         stage: if entry.stage == Stage::AsLeft { "as left" } else { "as found" },
-        typed: match entry.typed.as_str() {
-            "" => "taken back".to_owned(),
-            "yes" => "ticked".to_owned(),
-            typed => outcome_words(typed),
-        },
+        typed: typed_words(&entry.typed, "taken back"),
         unit: point.map_or("", points::Point::unit_for_people),
         who: entry.person_name.clone().unwrap_or_default(),
         fault: entry.refusal.clone(),
@@ -216,6 +212,15 @@ pub(in crate::web) fn field_words(field: &str) -> Option<String> {
             _ => None,
         }),
         _ => None,
+    }
+}
+
+/// What was typed or ticked, in words.
+fn typed_words(typed: &str, nothing: &str) -> String {
+    match typed {
+        "" => nothing.to_owned(),
+        "yes" => "ticked".to_owned(),
+        typed => outcome_words(typed),
     }
 }
 
