@@ -236,15 +236,14 @@ impl Browser {
         fields: &[(&str, &str)],
         headers: &[(&str, &str)],
     ) -> Page {
-        let mut body = form_urlencoded::Serializer::new(String::new());
-        body.extend_pairs(fields);
+        let body = form_urlencoded::Serializer::new(String::new()).extend_pairs(fields).finish();
         let mut request = Request::post(path)
             .header(COOKIE, &self.cookie)
             .header(CONTENT_TYPE, "application/x-www-form-urlencoded");
         for (name, value) in headers {
             request = request.header(*name, *value);
         }
-        self.send(request.body(Body::from(body.finish())).expect("a request")).await
+        self.send(request.body(Body::from(body)).expect("a request")).await
     }
 
     pub async fn send(&self, request: Request<Body>) -> Page {

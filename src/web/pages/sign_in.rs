@@ -133,10 +133,12 @@ async fn count_try(
     let mut tx = app.store.write().await?;
     let company = tx.company().await?.ok_or(Error::SetUp)?;
     for (subject, max) in subjects.iter().zip([ACCOUNT_FAILURES_MAX, ADDRESS_FAILURES_MAX]) {
-        if tx.sign_in_failures(subject, since).await? >= max {
+        // Counted before it is read: on PostgreSQL the row is held from here on, so that tries at
+        // once see each other. A throttled one is not kept.
+        tx.count_sign_in_failure(subject, since, now).await?;
+        if tx.sign_in_failures(subject, since).await? > max {
             return Err(Error::Throttled);
         }
-        tx.count_sign_in_failure(subject, since, now).await?;
     }
     let known = tx.credentials(email).await?;
     tx.commit().await?;

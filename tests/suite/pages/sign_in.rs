@@ -133,3 +133,22 @@ async fn health_says_whether_the_store_answers() {
     let page = app.nobody().get("/health").await;
     assert_eq!(page.status, StatusCode::SERVICE_UNAVAILABLE);
 }
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 4)]
+async fn wrong_passwords_tried_all_at_once_are_counted_one_by_one() {
+    let app = TestApp::new().await;
+    let tries = (0..30).map(|_| {
+        let browser = app.nobody();
+        tokio::spawn(async move {
+            let wrong = [("email", "tess@example.com"), ("password", "not this one")];
+            browser.post("/sign-in", &wrong).await.status
+        })
+    });
+    let mut looked_at = 0;
+    for done in tries.collect::<Vec<_>>() {
+        if done.await.unwrap() == StatusCode::UNPROCESSABLE_ENTITY {
+            looked_at += 1;
+        }
+    }
+    assert_eq!(looked_at, 8, "no more passwords are looked at than one by one");
+}
