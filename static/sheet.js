@@ -33,6 +33,8 @@ const send = (form, name) => {
       const answer = await fetch(form.action, {
         method: 'POST',
         body,
+        // A hand that goes on by a link must not cut it off.
+        keepalive: true,
         headers: { accept: 'application/json' },
       });
       if (answer.ok) {

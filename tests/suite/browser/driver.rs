@@ -117,7 +117,8 @@ impl Window {
         field.send_keys(text).await.expect("it can be typed into");
     }
 
-    /// Presses the button or link whose words begin so.
+    /// Presses the button or link whose words begin so, and waits until it has led somewhere: a
+    /// page that comes late would overtake the next one that is asked for.
     pub async fn press(&self, words: &str) {
         let path = format!(
             "//main//*[self::button or self::a][not(@hidden)][starts-with(normalize-space(), '{words}')]"
@@ -125,7 +126,18 @@ impl Window {
         let button = self.driver.query(By::XPath(path)).first().await;
         let button = button.unwrap_or_else(|_| panic!("nothing says “{words}”"));
         button.scroll_into_view().await.expect("it can be seen");
+        let mark = "window.isLeft = true";
+        self.driver.execute(mark, vec![]).await.expect("the page is marked");
         button.click().await.expect("it can be pressed");
+        let has_come = "return !window.isLeft && document.readyState === 'complete'";
+        for _ in 0..LOOKS_MAX {
+            let answer = self.driver.execute(has_come, vec![]).await;
+            if answer.is_ok_and(|it| it.convert().unwrap_or(false)) {
+                return;
+            }
+            tokio::time::sleep(BETWEEN_LOOKS).await;
+        }
+        panic!("“{words}” leads nowhere");
     }
 
     /// The words of the page, whichever page is there by now.

@@ -46,6 +46,7 @@ async fn a_technician_fills_a_visit_on_a_phone_and_the_owner_takes_it() {
     let choice = window.driver.find(By::XPath(attention)).await.unwrap();
     choice.scroll_into_view().await.unwrap();
     choice.click().await.unwrap();
+    window.says("all saved").await;
     window.goto(&format!("/visits/{visit}/sheet/14")).await;
     window.press("Hand in").await;
     window.says("Hand in this sheet?").await;
