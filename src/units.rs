@@ -71,6 +71,23 @@ quantity! {
     Percent
 }
 
+quantity! {
+    /// A volume flow of air in cubic feet a minute, at its own density.
+    Cfm
+}
+quantity! {
+    /// A flow of standard air in cubic feet a minute for each ton of rated capacity.
+    CfmPerTon
+}
+quantity! {
+    /// Volume of moist air in cubic feet for each pound of dry air in it.
+    CubicFeetPerPound
+}
+quantity! {
+    /// A flow of heat in Btu an hour.
+    BtuPerHour
+}
+
 /// Rankine at 0 degF; ASHRAE Handbook Fundamentals 2017, chapter 1.
 const RANKINE_AT_ZERO_FAHRENHEIT: f64 = 459.67;
 /// Rankine in a kelvin, exact by definition.

@@ -63,6 +63,7 @@ fn arrive(sheet: &mut Sheet, equipment: &Equipment, lots: &mut Lots) {
             ("room_difference_f", (habits.room_difference_f + lots.near(0.0, 0.3)).max(0.2)),
             ("thermostat_setting_f", setting),
             ("thermostat_reading_f", setting + lots.near(0.2, 0.4)),
+            ("thermostat_beside_f", setting + lots.near(0.1, 0.4)),
         ],
     );
     if equipment.story == Story::UnrepairedDucts {

@@ -4,7 +4,9 @@
 //! numbering is given beside each. Known disagreement: the printed tables there come from a real
 //! gas model; the ideal-gas equations stay within 0.7 % of it between -60 and 120 degF.
 
-use crate::units::{BtuPerPound, Fahrenheit, Feet, HumidityRatio, Psia, RelativeHumidity};
+use crate::units::{
+    BtuPerPound, CubicFeetPerPound, Fahrenheit, Feet, HumidityRatio, Psia, RelativeHumidity,
+};
 
 /// Barometric pressure at sea level, psia; chapter 1, equation 3.
 const SEA_LEVEL_PSIA: f64 = 14.696;
@@ -155,6 +157,22 @@ pub fn wet_bulb(
         }
     }
     Some(Fahrenheit(f64::midpoint(low, high)))
+}
+
+/// Volume of moist air.
+///
+/// - `dry_bulb`: degF; `ratio`: lb water / lb dry air; `barometric`: psia, above nothing
+/// - result: ft3 / lb dry air, or nothing without air
+/// - reference: ASHRAE Fundamentals 2017, chapter 1, equation 26
+#[must_use]
+pub fn specific_volume(
+    dry_bulb: Fahrenheit,
+    ratio: HumidityRatio,
+    barometric: Psia,
+) -> Option<CubicFeetPerPound> {
+    let moisture = 1.0 + 1.607_858 * ratio.number();
+    let volume = 0.370_486 * dry_bulb.rankine() * moisture / barometric.number();
+    (volume.is_finite() && volume > 0.0).then_some(CubicFeetPerPound(volume))
 }
 
 /// Enthalpy of moist air.

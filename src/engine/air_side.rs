@@ -1,10 +1,14 @@
 //! Measures of the air over the indoor coil: split, humidity, enthalpy, ducts.
 
 use super::air;
+use super::airflow;
 use super::charge::difference;
 use super::charts;
+use super::performance::{self, BTUH_PER_WATT, Conditions, FAN_WATTS_PER_CFM, SENSIBLE_FACTOR};
 use super::stage::{AirStream, Needs, RETURN_AIR, SUPPLY_AIR, Stage, View};
 use super::uncertainty::Definition;
+use super::validity;
+use crate::units::CfmPerTon;
 
 const NO_AIR: &str = "no air has these temperatures; read dry and wet bulb again";
 const NO_ANSWER: &str = "these readings give no answer; read them again";
@@ -19,7 +23,7 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     },
     Definition {
         key: "target_split_f",
-        needs: |stage| Needs::default().air(stage, &RETURN_AIR),
+        needs: target_split_needs,
         formula: target_split,
         unanswered: "the split table ends here: it covers 50 to 76 °F wet bulb; come back then",
     },
@@ -70,6 +74,16 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         unanswered: NO_ANSWER,
     },
     Definition {
+        key: "thermostat_error_f",
+        needs: |stage: &Stage| {
+            Needs::default()
+                .point(stage, "thermostat_reading_f")
+                .point(stage, "thermostat_beside_f")
+        },
+        formula: |view| difference(view, "thermostat_reading_f", "thermostat_beside_f"),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
         key: "ambient_co_ppm",
         needs: |stage: &Stage| Needs::default().point(stage, "ambient_co_ppm"),
         formula: |view| view.reading("ambient_co_ppm"),
@@ -82,8 +96,52 @@ fn enthalpy(view: &View, stream: &AirStream) -> Option<f64> {
     Some(air::enthalpy(view.temperature(stream.dry_bulb)?, ratio).number())
 }
 
-/// The published target, and nothing beyond its wet bulbs.
+fn target_split_needs(stage: &Stage) -> Needs {
+    let needs = Needs::default().air(stage, &RETURN_AIR);
+    if !is_by_airflow(stage) {
+        return needs;
+    }
+    needs.point(stage, "outdoor_db_f").and(airflow::needs(stage))
+}
+
+/// Whether the target split is that of the day's own airflow and weather: where both are known,
+/// were read together, and the correlation holds.
+pub(super) fn is_by_airflow(stage: &Stage) -> bool {
+    let needs = Needs::default().air(stage, &RETURN_AIR).point(stage, "supply_db_f");
+    let needs = needs.and(airflow::needs(stage));
+    needs.missing.is_empty()
+        && validity::read_apart(stage, &needs).is_none()
+        && split_by_airflow(&View { stage, moved: None }).is_some()
+}
+
+/// Split of a healthy coil at this airflow, after the blower has warmed the air.
+///
+/// - uses return dry and wet bulb, outdoor dry bulb, airflow, nominal or rated tons, blower watts
+/// - result: degF
+/// - reference: the published correlation (see the coil's split); the blower's heat, where its power
+///   was not read, by the default of rating models
+/// - known disagreement: the code's procedure itself takes a table for the usual airflow
+fn split_by_airflow(view: &View) -> Option<f64> {
+    let flow = airflow::standard_cfm(view)?;
+    let conditions = Conditions {
+        outdoor: view.temperature("outdoor_db_f")?,
+        wet_bulb: view.wet_bulb(&RETURN_AIR)?,
+        airflow: CfmPerTon(flow / airflow::tons(view.stage)?),
+    };
+    let coil = performance::coil_split(view.temperature(RETURN_AIR.dry_bulb)?, conditions)?;
+    let watts = match view.reading("blower_watts") {
+        Some(watts) => watts,
+        None => FAN_WATTS_PER_CFM * airflow::cfm(view)?,
+    };
+    Some(coil.number() - BTUH_PER_WATT * watts / (SENSIBLE_FACTOR * flow))
+}
+
+/// The target at today's airflow where that is known; else the published one for the usual
+/// airflow, and nothing beyond its wet bulbs.
 fn target_split(view: &View) -> Option<f64> {
+    if is_by_airflow(view.stage) {
+        return split_by_airflow(view);
+    }
     let wet_bulb = view.wet_bulb(&RETURN_AIR)?;
     if !charts::SPLIT_WET_BULB_F.contains(&wet_bulb.number()) {
         return None;

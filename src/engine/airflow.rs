@@ -1,79 +1,188 @@
-//! Measures of the duct system: external static, filter and coil drop.
+//! Airflow over the indoor coil: measured, from the maker's table, or from the coil's drop.
 
-use super::case::{Cabinet, FilterLocation};
-use super::stage::{Needs, Stage, View};
+use super::case::{AirflowRow, CoilReference};
+use super::performance::BTUH_PER_TON;
+use super::stage::{Input, Needs, Stage, View};
+use super::statics;
 use super::uncertainty::Definition;
-use crate::units::InWc;
+use crate::units::{Cfm, InWc};
 
+const OFF_TABLE: &str =
+    "the airflow table ends before this static; measure the airflow by another method";
 const NO_ANSWER: &str = "these readings give no answer; read them again";
 
-/// How each measure of the duct system is worked out.
+/// Pounds of dry air in a cubic foot of standard air; standard air of the trade's heat equations,
+/// printed with them by several makers.
+const STANDARD_DENSITY_LB_FT3: f64 = 0.075;
+
+/// How each measure of the airflow is worked out.
 pub(super) static DEFINITIONS: &[Definition] = &[
+    Definition { key: "airflow_cfm", needs, formula: cfm, unanswered: OFF_TABLE },
     Definition {
-        key: "external_static_inwc",
-        needs: |stage| match taps(stage) {
-            Some((supply, back)) => Needs::default().point(stage, supply).point(stage, back),
-            None => cabinet_facts(stage),
-        },
-        formula: |view| {
-            let (supply, back) = taps(view.stage)?;
-            drop_between(view, supply, back)
-        },
-        unanswered: NO_ANSWER,
+        key: "airflow_cfm_per_ton",
+        needs: |stage| needs(stage).fact(tons(stage).is_some(), "the nominal tons"),
+        formula: |view| Some(cfm(view)? / tons(view.stage)?),
+        unanswered: OFF_TABLE,
     },
     Definition {
-        key: "filter_drop_inwc",
-        needs: |stage| {
-            Needs::default()
-                .point(stage, "static_return_inwc")
-                .point(stage, "static_after_filter_inwc")
-        },
-        formula: |view| drop_between(view, "static_return_inwc", "static_after_filter_inwc"),
-        unanswered: NO_ANSWER,
+        key: "standard_airflow_cfm",
+        needs: |stage| needs(stage).air(stage, &super::stage::RETURN_AIR),
+        formula: standard_cfm,
+        unanswered: OFF_TABLE,
     },
     Definition {
-        key: "coil_drop_inwc",
-        needs: |stage| {
-            Needs::default()
-                .point(stage, "static_before_coil_inwc")
-                .point(stage, "static_after_coil_inwc")
-        },
-        formula: |view| drop_between(view, "static_before_coil_inwc", "static_after_coil_inwc"),
+        key: "blower_w_per_cfm",
+        needs: |stage| needs(stage).point(stage, "blower_watts"),
+        formula: |view| Some(view.reading("blower_watts")? / cfm(view)?),
         unanswered: NO_ANSWER,
     },
 ];
 
-/// The two taps over the cabinet whose external static is rated: supply side, return side.
-///
-/// Reference: the taps at which each kind of cabinet is rated (from memory); what is part of the
-/// rated cabinet, as a filter or a coil inside it, does not count as external.
-fn taps(stage: &Stage) -> Option<(&'static str, &'static str)> {
-    let inside = |location: FilterLocation| location == FilterLocation::InsideCabinet;
-    let return_side = |location| {
-        if inside(location) { "static_return_inwc" } else { "static_after_filter_inwc" }
-    };
-    match stage.facts().cabinet? {
-        Cabinet::FurnaceWithCasedCoil => {
-            Some(("static_before_coil_inwc", return_side(stage.facts().filter_location?)))
-        }
-        Cabinet::AirHandler => {
-            Some(("static_after_coil_inwc", return_side(stage.facts().filter_location?)))
-        }
-        Cabinet::BlowerWithUpstreamCoil => {
-            Some(("static_after_coil_inwc", "static_blower_inlet_inwc"))
-        }
-        Cabinet::Packaged => Some(("static_after_coil_inwc", "static_return_inwc")),
+/// The ways in which an airflow becomes known, the surest first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Method {
+    /// It was measured.
+    Measured,
+    /// The static lies in the maker's table for the blower's tap.
+    Table,
+    /// The coil's drop is known at one airflow.
+    CoilDrop,
+}
+
+/// The surest method that this stage has an answer by; of those without, the first with readings.
+fn method(stage: &Stage) -> Option<Method> {
+    if stage.has("airflow_cfm") {
+        return Some(Method::Measured);
+    }
+    let view = View { stage, moved: None };
+    let can = [Method::Table, Method::CoilDrop].into_iter().filter(|it| {
+        let needs = needs_of(stage, *it);
+        needs.missing.is_empty() && !needs.points().any(|key| stage.impossible.contains_key(key))
+    });
+    let can: Vec<Method> = can.collect();
+    can.iter().copied().find(|it| cfm_by(&view, *it).is_some()).or(can.first().copied())
+}
+
+/// Where the airflow came from, in words of a source.
+pub(super) fn method_words(stage: &Stage) -> &'static str {
+    match method(stage) {
+        Some(Method::Table) => "airflow from the maker's table at the measured static",
+        Some(Method::CoilDrop) => "airflow from the coil's drop against its reference",
+        Some(Method::Measured) | None => "measured airflow",
     }
 }
 
-fn cabinet_facts(stage: &Stage) -> Needs {
+/// What the airflow needs of a stage.
+pub(super) fn needs(stage: &Stage) -> Needs {
+    if let Some(method) = method(stage) {
+        return needs_of(stage, method);
+    }
     let facts = stage.facts();
-    if facts.cabinet.is_none() {
-        return Needs::default().fact(false, "the kind of cabinet");
+    if facts.airflow_table.is_some() {
+        return needs_of(stage, Method::Table);
     }
-    Needs::default().fact(facts.filter_location.is_some(), "where the filter sits")
+    if facts.coil_reference.is_some() {
+        return needs_of(stage, Method::CoilDrop);
+    }
+    needs_of(stage, Method::Measured)
 }
 
-fn drop_between(view: &View, from: &'static str, to: &'static str) -> Option<f64> {
-    Some((InWc(view.reading(from)?) - InWc(view.reading(to)?)).number())
+fn needs_of(stage: &Stage, method: Method) -> Needs {
+    match method {
+        Method::Measured => Needs::default().point(stage, "airflow_cfm"),
+        Method::Table => statics::external_static_needs(stage)
+            .fact(stage.facts().airflow_table.is_some(), "the maker's airflow table")
+            .fact(table_rows(stage).is_some(), "the blower tap that is wired")
+            .model(Input::AirflowTable),
+        Method::CoilDrop => Needs::default()
+            .point(stage, "static_before_coil_inwc")
+            .point(stage, "static_after_coil_inwc")
+            .fact(stage.facts().coil_reference.is_some(), "the coil's reference drop")
+            .model(Input::CoilReference),
+    }
+}
+
+/// Airflow over the indoor coil, cfm at the air's own density, by the stage's method.
+pub(super) fn cfm(view: &View) -> Option<f64> {
+    cfm_by(view, method(view.stage)?)
+}
+
+fn cfm_by(view: &View, method: Method) -> Option<f64> {
+    let flow = match method {
+        Method::Measured => view.reading("airflow_cfm")?,
+        Method::Table => {
+            let external = InWc(statics::external_static(view)?);
+            let rows = table_rows(view.stage)?;
+            airflow_in_table(&rows, external)?.number() * (1.0 + view.shift(Input::AirflowTable))
+        }
+        Method::CoilDrop => {
+            let drop = InWc(statics::coil_drop(view)?);
+            let reference = view.stage.facts().coil_reference.as_ref()?;
+            airflow_of_drop(reference, drop)?.number() * (1.0 + view.shift(Input::CoilReference))
+        }
+    };
+    (flow > 0.0).then_some(flow)
+}
+
+/// The rows of the tap that is wired: the one on record, or the only one of the table.
+fn table_rows<'a>(stage: &'a Stage) -> Option<Vec<&'a AirflowRow>> {
+    let facts = stage.facts();
+    let table = facts.airflow_table.as_ref()?;
+    let wired = match &facts.blower_tap {
+        Some(tap) => tap,
+        None => &table.first()?.tap,
+    };
+    let rows: Vec<_> = table.iter().filter(|it| it.tap.eq_ignore_ascii_case(wired)).collect();
+    let is_clear = facts.blower_tap.is_some() || rows.len() == table.len();
+    (is_clear && !rows.is_empty()).then_some(rows)
+}
+
+/// Airflow at a static in a maker's table of one tap.
+///
+/// - `rows`: static, in. w.c., and airflow, cfm, in any order; `external`: in. w.c.
+/// - result: cfm in straight lines between rows, or nothing beyond them; never extrapolated
+/// - reference: the system's own document
+/// - known disagreement: tables are for one motor, dry or wet coil and filter as they say; whether
+///   a table is in standard air it seldom says, here it is taken as the blower's own volume flow
+#[must_use]
+pub fn airflow_in_table(rows: &[&AirflowRow], external: InWc) -> Option<Cfm> {
+    let at = external.number();
+    let below = rows.iter().filter(|it| it.static_inwc <= at);
+    let below = below.max_by(|one, two| one.static_inwc.total_cmp(&two.static_inwc))?;
+    let above = rows.iter().filter(|it| at <= it.static_inwc);
+    let above = above.min_by(|one, two| one.static_inwc.total_cmp(&two.static_inwc))?;
+    let width = above.static_inwc - below.static_inwc;
+    let along = if width > 0.0 { (at - below.static_inwc) / width } else { 0.0 };
+    Some(Cfm(below.cfm + along * (above.cfm - below.cfm)))
+}
+
+/// Airflow from the drop over a coil whose drop is known at one airflow.
+///
+/// - `reference`: airflow, cfm, and wet drop, in. w.c., of the maker; `drop`: in. w.c.
+/// - result: cfm, or nothing without a drop
+/// - reference: drop rises with the square of the flow (from memory); the maker's one point
+/// - known disagreement: a wet coil drops 20 to 30 % more than a dry one (from memory); dirt reads
+///   as airflow that is not there
+#[must_use]
+pub fn airflow_of_drop(reference: &CoilReference, drop: InWc) -> Option<Cfm> {
+    let ratio = drop.number() / reference.drop_wet_inwc;
+    let flow = reference.cfm * ratio.sqrt();
+    (ratio > 0.0 && flow.is_finite()).then_some(Cfm(flow))
+}
+
+/// Tons that the airflow is counted by: of the plate, or of the rated capacity.
+pub(super) fn tons(stage: &Stage) -> Option<f64> {
+    let facts = stage.facts();
+    let rated = facts.rated_capacity_btuh.map(|it| it / BTUH_PER_TON);
+    facts.nominal_tons.or(rated).filter(|it| *it > 0.0)
+}
+
+/// The same airflow counted in standard air.
+///
+/// - uses airflow, cfm, and the density of the return air, taken for that at the place of measuring
+/// - result: standard cfm
+/// - reference: definition, 0.075 lb of dry air in a cubic foot
+pub(super) fn standard_cfm(view: &View) -> Option<f64> {
+    let volume = super::capacity::return_volume(view)?.number();
+    Some(cfm(view)? / (volume * STANDARD_DENSITY_LB_FT3))
 }

@@ -1,6 +1,10 @@
 //! The output: measures, verdicts, causes, conditions and doubts of each stage.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize, Serializer};
+
+use super::limits::LimitName;
 
 /// What the engine says of one visit.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -11,6 +15,9 @@ pub struct Assessment {
     pub engine: String,
     /// Version of the limit book.
     pub rules: String,
+    /// The limits of the book that were looked up, by name.
+    #[serde(default)]
+    pub limits: BTreeMap<LimitName, f64>,
     /// Before anything was touched.
     pub as_found: StageAssessment,
     /// After cleaning and repair; empty when nothing was read again.

@@ -7,7 +7,7 @@ use super::uncertainty::Definition;
 const OFF_TABLE: &str =
     "the pressure is outside the refrigerant's table; check gauge and refrigerant";
 const OFF_CHART: &str =
-    "the chart is blank or ends here: charge nothing, come back at other temperatures";
+    "the chart is blank here: charge nothing, come back at other temperatures, or weigh it in";
 const NO_ANSWER: &str = "these readings give no answer; read them again";
 
 /// How each measure at the gauges is worked out.
@@ -104,6 +104,25 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         unanswered: NO_ANSWER,
     },
     Definition {
+        key: "standing_over_ambient_f",
+        needs: |stage| {
+            Needs::default()
+                .pressure(stage, "standing_pressure_psig", Input::BubbleLine)
+                .point(stage, "outdoor_db_f")
+        },
+        formula: |view| {
+            let saturated = view.bubble("standing_pressure_psig")?;
+            Some((saturated - view.temperature("outdoor_db_f")?).number())
+        },
+        unanswered: OFF_TABLE,
+    },
+    Definition {
+        key: "reversing_valve_rise_f",
+        needs: |stage| Needs::default().point(stage, "reversing_valve_rise_f"),
+        formula: |view| view.reading("reversing_valve_rise_f"),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
         key: "drier_drop_f",
         needs: |stage| Needs::default().point(stage, "drier_in_f").point(stage, "drier_out_f"),
         formula: |view| difference(view, "drier_in_f", "drier_out_f"),
@@ -121,7 +140,23 @@ fn liquid(stage: &Stage) -> Needs {
 
 fn target_superheat_needs(stage: &Stage) -> Needs {
     // The dry bulb shifts no target, but decides whether the procedure holds.
-    Needs::default().air(stage, &RETURN_AIR).point(stage, "outdoor_db_f").chart()
+    let needs = Needs::default().air(stage, &RETURN_AIR).point(stage, "outdoor_db_f");
+    if needs.missing.is_empty() && is_by_closed_form(stage) {
+        return needs.model(Input::ClosedForm);
+    }
+    needs.model(Input::Chart)
+}
+
+/// Whether the target superheat comes from the closed form: off the published chart's grid, where
+/// the system has no chart of its own.
+pub(super) fn is_by_closed_form(stage: &Stage) -> bool {
+    let view = View { stage, moved: None };
+    let (Some(outdoor), Some(wet_bulb)) =
+        (view.temperature("outdoor_db_f"), view.wet_bulb(&RETURN_AIR))
+    else {
+        return false;
+    };
+    stage.facts().superheat_chart.is_none() && !charts::is_on_published_grid(outdoor, wet_bulb)
 }
 
 /// One temperature less another.
@@ -163,13 +198,15 @@ fn compression_ratio(view: &View) -> Option<f64> {
 /// Superheat that a system without expansion valve should have at this weather.
 ///
 /// - uses outdoor dry bulb and return wet bulb, degF
-/// - result: degF, from the maker's own chart where the system has one, else the published one
+/// - result: degF, from the maker's own chart where the system has one, else the published one, and
+///   only off its grid by the closed form
 fn target_superheat(view: &View) -> Option<f64> {
     let outdoor = view.temperature("outdoor_db_f")?;
     let wet_bulb = view.wet_bulb(&RETURN_AIR)?;
     let target = match &view.stage.facts().superheat_chart {
         Some(chart) => charts::makers_superheat(chart, outdoor, wet_bulb),
+        None if is_by_closed_form(view.stage) => charts::closed_form_superheat(outdoor, wet_bulb),
         None => charts::published_superheat(outdoor, wet_bulb),
     }?;
-    Some(target.number() + view.chart_shift())
+    Some(target.number() + view.shift(Input::Chart) + view.shift(Input::ClosedForm))
 }

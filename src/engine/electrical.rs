@@ -1,7 +1,6 @@
 //! Measures with a meter: capacitors, volts, amps, and the level of the unit.
 
 use super::case::RatedVolts;
-use super::limits::{LimitBook, LimitName};
 use super::stage::{Needs, Stage, View};
 use super::uncertainty::Definition;
 use crate::units::{Microfarads, Percent, Volts};
@@ -26,6 +25,24 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         key: "capacitor_blower_deviation_pct",
         needs: |stage| capacitor(stage, "capacitor_blower_uf"),
         formula: |view| section_deviation(view, "capacitor_blower_uf"),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "capacitor_compressor_required_deviation_pct",
+        needs: |stage| required(stage, "capacitor_compressor_uf"),
+        formula: |view| required_deviation(view, "capacitor_compressor_uf"),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "capacitor_fan_required_deviation_pct",
+        needs: |stage| required(stage, "capacitor_fan_uf"),
+        formula: |view| required_deviation(view, "capacitor_fan_uf"),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "capacitor_blower_required_deviation_pct",
+        needs: |stage| required(stage, "capacitor_blower_uf"),
+        formula: |view| required_deviation(view, "capacitor_blower_uf"),
         unanswered: NO_ANSWER,
     },
     Definition {
@@ -122,6 +139,21 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         unanswered: NO_ANSWER,
     },
     Definition {
+        key: "breaker_amps",
+        needs: |stage| {
+            let is_known = stage.facts().breaker_amps.is_some();
+            Needs::default().fact(is_known, "the amps of the breaker or fuse")
+        },
+        formula: |view| view.stage.facts().breaker_amps,
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "strip_heat_amps",
+        needs: |stage| Needs::default().point(stage, "strip_heat_amps"),
+        formula: |view| view.reading("strip_heat_amps"),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
         key: "contactor_drop_mv",
         needs: |stage| Needs::default().point(stage, "contactor_drop_mv"),
         formula: |view| view.reading("contactor_drop_mv"),
@@ -167,6 +199,29 @@ pub(super) fn rated_capacitance(stage: &Stage, key: &str) -> Option<Microfarads>
         _ => None,
     }
     .map(Microfarads)
+}
+
+/// What the motor's plate asks for at one section.
+pub(super) fn required_capacitance(stage: &Stage, key: &str) -> Option<Microfarads> {
+    let facts = stage.facts();
+    match key {
+        "capacitor_compressor_uf" => facts.capacitor_compressor_required_uf,
+        "capacitor_fan_uf" => facts.capacitor_fan_required_uf,
+        "capacitor_blower_uf" => facts.capacitor_blower_required_uf,
+        _ => None,
+    }
+    .map(Microfarads)
+}
+
+fn required(stage: &Stage, key: &'static str) -> Needs {
+    let required = required_capacitance(stage, key);
+    let needs = Needs::default().point(stage, key);
+    needs.fact(required.is_some(), "the capacitance that the motor asks for")
+}
+
+fn required_deviation(view: &View, key: &'static str) -> Option<f64> {
+    let required = required_capacitance(view.stage, key)?;
+    Some(capacitor_deviation(Microfarads(view.reading(key)?), required).number())
 }
 
 fn section_deviation(view: &View, key: &'static str) -> Option<f64> {
@@ -233,18 +288,15 @@ pub fn volts_deviation(read: Volts, rated: RatedVolts) -> Percent {
     Percent(100.0 * (read.number() - reference) / reference)
 }
 
-/// Range of line voltage for a rating, lower and upper.
+/// Range of line voltage to either side of the rating, lower and upper.
 ///
-/// - reference: dual-rated 208/230 V units 187 to 253 V (from memory), not 10 % of either;
-///   single ratings 10 % to either side, NEMA MG-1 12.44 (from memory)
+/// - `rated`: of the plate; `tolerance`: percent
+/// - result: volts; a dual rating's own range, 187 to 253 V (from memory), stands in the limit book
+/// - reference: 10 % for motors, NEMA MG-1 12.44 (from memory)
 #[must_use]
-pub fn volts_range(rated: RatedVolts, book: &LimitBook) -> (Volts, Volts) {
-    if rated == RatedVolts::V208Or230 {
-        let (low, high) = (LimitName::DualVoltsLow, LimitName::DualVoltsHigh);
-        return (Volts(book.value(low)), Volts(book.value(high)));
-    }
+pub fn volts_range(rated: RatedVolts, tolerance: Percent) -> (Volts, Volts) {
     let reference = rated_reference(rated).number();
-    let part = book.value(LimitName::VoltsTolerance) / 100.0;
+    let part = tolerance.number() / 100.0;
     (Volts(reference * (1.0 - part)), Volts(reference * (1.0 + part)))
 }
 

@@ -4,6 +4,7 @@
 //! normal input and is answered by an outcome or a doubt.
 
 pub mod air;
+pub mod airflow;
 pub mod assessment;
 pub mod case;
 pub mod charts;
@@ -11,23 +12,28 @@ pub mod electrical;
 pub mod limits;
 pub mod measures;
 pub mod normal;
+pub mod performance;
 pub mod points;
 pub mod refrigerant;
 
 mod air_side;
-mod airflow;
+mod capacity;
 mod charge;
 mod doubts;
+mod meanings;
 mod reason;
 mod rules;
 mod stage;
+mod statics;
 mod uncertainty;
 mod validity;
 mod verdict;
 
+use std::collections::BTreeMap;
+
 use assessment::{Assessment, Change, Measure, StageAssessment};
 use case::Case;
-use limits::LimitBook;
+use limits::{LimitBook, LimitName};
 use stage::{Moment, Stage};
 
 /// Version of the engine, written beside every assessment.
@@ -39,28 +45,39 @@ pub const NO_CAUSES: &str = "this version of the engine judges each measure and 
 /// Judges one visit.
 #[must_use]
 pub fn assess(case: &Case, book: &LimitBook) -> Assessment {
-    let as_found = assess_stage(case, book, Moment::AsFound);
+    let mut limits = BTreeMap::new();
+    let as_found = assess_stage(case, book, Moment::AsFound, &mut limits);
     let as_left = if case.as_left.is_empty() {
         StageAssessment::default()
     } else {
-        assess_stage(case, book, Moment::AsLeft)
+        assess_stage(case, book, Moment::AsLeft, &mut limits)
     };
     let change = changes(&as_found.measures, &as_left.measures);
     Assessment {
         id: case.id.clone(),
         engine: VERSION.to_owned(),
         rules: book.version.clone(),
+        limits,
         as_found,
         as_left,
         change,
     }
 }
 
-fn assess_stage(case: &Case, book: &LimitBook, moment: Moment) -> StageAssessment {
+fn assess_stage(
+    case: &Case,
+    book: &LimitBook,
+    moment: Moment,
+    limits: &mut BTreeMap<LimitName, f64>,
+) -> StageAssessment {
     let mut stage = Stage::new(case, book, moment);
     let mut doubts = doubts::impossible(&stage);
     stage.impossible = doubts::reasons(&doubts);
     doubts.extend(doubts::suspicious(&stage));
+    if let Some((doubt, reason)) = doubts::other_refrigerant(&stage) {
+        stage.other_refrigerant = Some(reason);
+        doubts.push(doubt);
+    }
     let measures = rules::definitions()
         .filter(|it| rules::is_measured(&stage, it.key))
         .filter_map(|it| {
@@ -68,9 +85,11 @@ fn assess_stage(case: &Case, book: &LimitBook, moment: Moment) -> StageAssessmen
             Some(Measure { measure: it.key.to_owned(), value: found.value, u: found.u })
         })
         .collect();
+    let verdicts = rules::RULES.iter().filter_map(|it| verdict::judge(&stage, it)).collect();
+    limits.extend(stage.book.used());
     StageAssessment {
         measures,
-        verdicts: rules::RULES.iter().filter_map(|it| verdict::judge(&stage, it)).collect(),
+        verdicts,
         abstained: Some(NO_CAUSES.to_owned()),
         causes: Vec::new(),
         conditions: Vec::new(),

@@ -1,10 +1,11 @@
 //! One stage of a visit as the formulas see it: readings, facts and what they need.
 
+use std::cell::Cell;
 use std::collections::BTreeMap;
 
 use super::air;
 use super::case::{Case, Readings, SystemFacts};
-use super::limits::LimitBook;
+use super::limits::{LIMITS, Limit, LimitBook, LimitName};
 use super::points;
 use super::refrigerant::{self, SaturationTable};
 use crate::units::{Fahrenheit, Feet, HumidityRatio, Psia, Psig, RelativeHumidity};
@@ -29,20 +30,78 @@ pub(super) enum Input {
     DewLine,
     /// The target superheat chart, printed in whole degrees.
     Chart,
+    /// The closed form that stands in where the chart ends.
+    ClosedForm,
+    /// The maker's airflow table, as a share of the airflow.
+    AirflowTable,
+    /// The airflow worked out from the coil's drop, as a share of the airflow.
+    CoilReference,
+    /// The published curve of capacity, as a share of the capacity.
+    CapacityCurve,
+    /// The published curve of energy input, as a share of the power.
+    PowerCurve,
 }
 
 /// Standard uncertainty of a chart printed in whole degrees: 0.5 degF over the root of three,
 /// for a rounding error is as likely anywhere between; JCGM 100:2008, 4.3.7.
 const CHART_ROUNDING_U: f64 = 0.288_675;
+/// Standard uncertainty of the closed form against a maker's printed chart, degF: root mean square
+/// over its 118 cells, computed.
+const CLOSED_FORM_U: f64 = 1.6;
+/// Standard uncertainty of an airflow from a maker's table, as a share. Judgement, no source: the
+/// table is for one motor, a clean wheel and the tap that is believed to be wired.
+const AIRFLOW_TABLE_U: f64 = 0.08;
+/// Standard uncertainty of an airflow from the coil's drop, as a share. Judgement, no source: a
+/// coil that is dirty or drier than in its table reads wrong.
+const COIL_REFERENCE_U: f64 = 0.10;
+/// Standard uncertainty of the published curves for a unit that they were not made for, as a share
+/// of capacity and of power. Judgement, no source.
+const CURVE_U: f64 = 0.05;
+
+/// The limit book as one stage uses it: it notes what was looked up.
+pub(super) struct UsedBook<'a> {
+    book: &'a LimitBook,
+    used: Cell<u64>,
+}
+
+impl UsedBook<'_> {
+    fn note(&self, name: LimitName) {
+        self.used.set(self.used.get() | 1 << name as u32);
+    }
+
+    pub(super) fn value(&self, name: LimitName) -> f64 {
+        self.note(name);
+        self.book.value(name)
+    }
+
+    pub(super) fn source(&self, name: LimitName) -> String {
+        self.note(name);
+        self.book.source(name)
+    }
+
+    pub(super) fn limit(&self, name: LimitName) -> Limit {
+        self.note(name);
+        self.book.limit(name)
+    }
+
+    /// What was looked up so far, with the numbers found.
+    pub(super) fn used(&self) -> impl Iterator<Item = (LimitName, f64)> + '_ {
+        let used = self.used.get();
+        let names = LIMITS.iter().map(|it| it.name);
+        names.filter(move |it| used & (1 << *it as u32) != 0).map(|it| (it, self.book.value(it)))
+    }
+}
 
 /// One stage of a visit.
 pub(super) struct Stage<'a> {
     pub(super) case: &'a Case,
-    pub(super) book: &'a LimitBook,
+    pub(super) book: UsedBook<'a>,
     pub(super) moment: Moment,
     pub(super) readings: Readings,
     /// Readings that can't be, with the reason.
     pub(super) impossible: BTreeMap<&'static str, String>,
+    /// Why the refrigerant on record may not be the one inside, if so.
+    pub(super) other_refrigerant: Option<String>,
 }
 
 impl<'a> Stage<'a> {
@@ -61,7 +120,9 @@ impl<'a> Stage<'a> {
         }
         // A case may be built by hand, so that what no document could hold is dropped here.
         readings.retain(|key, value| points::point(key).is_some_and(|it| it.accepts(*value)));
-        Self { case, book, moment, readings, impossible: BTreeMap::new() }
+        let book = UsedBook { book, used: Cell::new(0) };
+        let impossible = BTreeMap::new();
+        Self { case, book, moment, readings, impossible, other_refrigerant: None }
     }
 
     /// When a reading was taken: one that was carried over keeps the moment it came from.
@@ -93,6 +154,10 @@ impl<'a> Stage<'a> {
             Input::BubbleLine => self.table().map_or(0.0, |it| it.uncertainty().bubble.number()),
             Input::DewLine => self.table().map_or(0.0, |it| it.uncertainty().dew.number()),
             Input::Chart => CHART_ROUNDING_U,
+            Input::ClosedForm => CLOSED_FORM_U,
+            Input::AirflowTable => AIRFLOW_TABLE_U,
+            Input::CoilReference => COIL_REFERENCE_U,
+            Input::CapacityCurve | Input::PowerCurve => CURVE_U,
         }
     }
 
@@ -121,7 +186,8 @@ pub(super) struct View<'a> {
 }
 
 impl View<'_> {
-    fn shift(&self, input: Input) -> f64 {
+    /// By how much one input is moved.
+    pub(super) fn shift(&self, input: Input) -> f64 {
         self.moved.filter(|(it, _)| *it == input).map_or(0.0, |(_, by)| by)
     }
 
@@ -132,10 +198,6 @@ impl View<'_> {
 
     pub(super) fn temperature(&self, key: &'static str) -> Option<Fahrenheit> {
         self.reading(key).map(Fahrenheit)
-    }
-
-    pub(super) fn chart_shift(&self) -> f64 {
-        self.shift(Input::Chart)
     }
 
     pub(super) fn barometric(&self) -> Option<Psia> {
@@ -227,8 +289,9 @@ impl Needs {
         needs
     }
 
-    pub(super) fn chart(mut self) -> Self {
-        self.inputs.push(Input::Chart);
+    /// Something that is no reading and yet has an error.
+    pub(super) fn model(mut self, input: Input) -> Self {
+        self.inputs.push(input);
         self
     }
 
@@ -269,7 +332,11 @@ impl Needs {
                 self.inputs.push(input);
             }
         }
-        self.missing.extend(other.missing);
+        for label in other.missing {
+            if !self.missing.contains(&label) {
+                self.missing.push(label);
+            }
+        }
         self
     }
 

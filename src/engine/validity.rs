@@ -12,8 +12,12 @@ pub(super) enum Procedure {
     Charge,
     /// The same where the target comes from the superheat chart.
     ChargeBySuperheat,
+    /// Temperatures of the refrigerant against those of the air, in the same weather.
+    Cycle,
     /// Air before and after the coil, in the same weather.
     Split,
+    /// Heat taken out of the air, in the same weather.
+    Capacity,
     /// Pressures of the duct system at full flow.
     Static,
     /// What the compressor draws or bears.
@@ -27,7 +31,25 @@ pub(super) enum Procedure {
 impl Procedure {
     /// Whether it needs warm weather.
     pub(super) fn needs_warmth(self) -> bool {
-        matches!(self, Self::Charge | Self::ChargeBySuperheat | Self::Split)
+        matches!(
+            self,
+            Self::Charge | Self::ChargeBySuperheat | Self::Cycle | Self::Split | Self::Capacity
+        )
+    }
+
+    /// Whether it asks how much refrigerant is inside.
+    pub(super) fn is_charge(self) -> bool {
+        matches!(self, Self::Charge | Self::ChargeBySuperheat)
+    }
+
+    /// Whether it leans on the table of the refrigerant that is on record.
+    fn needs_the_refrigerant(self) -> bool {
+        self.is_charge() || self == Self::Cycle
+    }
+
+    /// What else there is to do where the charge can't be judged by temperatures.
+    pub(super) fn alternative(self) -> &'static str {
+        if self.is_charge() { ", or check the charge by weighing it" } else { "" }
     }
 
     fn is_spoiled_by(self, circumstance: Circumstance) -> bool {
@@ -36,7 +58,9 @@ impl Procedure {
             StageLow, StripHeatOn,
         };
         match self {
-            Self::Charge | Self::ChargeBySuperheat | Self::Split => true,
+            Self::Charge | Self::ChargeBySuperheat | Self::Cycle | Self::Split | Self::Capacity => {
+                true
+            }
             Self::Static => {
                 matches!(circumstance, IndoorCoilWetFromWashing | PanelsOff | StageLow)
             }
@@ -56,11 +80,17 @@ pub(super) fn too_cold(stage: &Stage, procedure: Procedure) -> Option<String> {
     let outdoor = stage.reading("outdoor_db_f")?;
     (procedure.needs_warmth() && outdoor < lowest).then(|| {
         format!(
-            "It is {} °F outdoors: not judged below {} °F; read it again on a warmer day.",
+            "It is {} °F outdoors: not judged below {} °F; read it again on a warmer day{}.",
             plain(outdoor),
-            plain(lowest)
+            plain(lowest),
+            procedure.alternative()
         )
     })
+}
+
+/// Why its saturations mean nothing, if another refrigerant is suspected.
+pub(super) fn other_refrigerant(stage: &Stage, procedure: Procedure) -> Option<String> {
+    stage.other_refrigerant.clone().filter(|_| procedure.needs_the_refrigerant())
 }
 
 /// Why its readings are worthless, if one of them is.
@@ -154,8 +184,8 @@ fn wrong_port(stage: &Stage, needs: &Needs) -> Option<String> {
 
 fn return_air_off(stage: &Stage, procedure: Procedure) -> Option<String> {
     let (low, high) = match procedure {
-        Procedure::ChargeBySuperheat => {
-            (stage.book.value(LimitName::ReturnForSuperheatLowest), f64::INFINITY)
+        Procedure::Charge | Procedure::ChargeBySuperheat => {
+            (stage.book.value(LimitName::ReturnLowest), f64::INFINITY)
         }
         Procedure::Split => (
             stage.book.value(LimitName::SplitReturnLowest),
@@ -166,9 +196,10 @@ fn return_air_off(stage: &Stage, procedure: Procedure) -> Option<String> {
     let return_air = stage.reading("return_db_f")?;
     if return_air < low {
         return Some(format!(
-            "Return air is {} °F, the method begins at {} °F; warm the house and read again.",
+            "Return air is {} °F, the method begins at {} °F; warm the house and read again{}.",
             plain(return_air),
-            plain(low)
+            plain(low),
+            procedure.alternative()
         ));
     }
     (high < return_air).then(|| {
@@ -181,7 +212,7 @@ fn return_air_off(stage: &Stage, procedure: Procedure) -> Option<String> {
 }
 
 /// Readings that belong together must be taken together.
-fn read_apart(stage: &Stage, needs: &Needs) -> Option<String> {
+pub(super) fn read_apart(stage: &Stage, needs: &Needs) -> Option<String> {
     let longest = stage.book.value(LimitName::ReadingsApartLongest);
     // A reading that was carried over was taken when it was taken, not when it was carried.
     let taken: Vec<(f64, &str)> = needs

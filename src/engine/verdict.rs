@@ -2,6 +2,7 @@
 
 use super::assessment::{Outcome, Side, Verdict};
 use super::limits::LimitName;
+use super::meanings;
 use super::normal::probability_between;
 use super::reason::{self, Told};
 use super::rules::{self, Band, Limits, Rule, Shown};
@@ -33,7 +34,9 @@ pub(super) fn judge(stage: &Stage, rule: &Rule) -> Option<Verdict> {
     let limits = (rule.limits)(stage);
     let procedure = (rule.procedure)(stage);
     let mut verdict = blank(rule.measure, source_of(&limits));
-    if let Some(reason) = validity::too_cold(stage, procedure) {
+    let foreseen = validity::too_cold(stage, procedure)
+        .or_else(|| validity::other_refrigerant(stage, procedure));
+    if let Some(reason) = foreseen {
         return Some(closed(verdict, Outcome::NotValid, reason));
     }
     let needs = needs_of(stage, definition, &limits, procedure);
@@ -53,7 +56,8 @@ pub(super) fn judge(stage: &Stage, rule: &Rule) -> Option<Verdict> {
     };
     fill(&mut verdict, &judged);
     let unmet = validity::unmet_condition(stage, procedure, &needs)
-        .or_else(|| target_too_low(stage, procedure, &judged));
+        .or_else(|| target_too_low(stage, procedure, &judged))
+        .or_else(|| airflow_first(stage, procedure));
     Some(match unmet {
         Some(reason) => closed(verdict, Outcome::NotValid, reason),
         None => decided(stage, verdict, &judged, procedure),
@@ -167,8 +171,37 @@ fn target_too_low(stage: &Stage, procedure: Procedure, judged: &Judged) -> Optio
     (procedure == Procedure::ChargeBySuperheat && target < lowest).then(|| {
         format!(
             "Target superheat {target:.1} °F is below {lowest:.0}: warm the house or return \
-             another day."
+             another day{}.",
+            procedure.alternative()
         )
+    })
+}
+
+/// A charge by superheat means something only at an acceptable airflow: of the airflow itself, or
+/// of the split where no airflow is known. Reference: published charge verification procedure,
+/// appendix RA3.2.2.7, which asks for either before the charge.
+fn airflow_first(stage: &Stage, procedure: Procedure) -> Option<String> {
+    if procedure != Procedure::ChargeBySuperheat {
+        return None;
+    }
+    let outcome = |measure: &str| {
+        let verdict = judge(stage, rules::rule(measure)?)?;
+        let is_judged = !matches!(verdict.outcome, Outcome::NotTaken | Outcome::NotValid);
+        is_judged.then_some(verdict)
+    };
+    if let Some(airflow) = outcome("airflow_cfm_per_ton") {
+        let is_low = (airflow.outcome, airflow.side) == (Outcome::Outside, Some(Side::Low));
+        return is_low.then(|| {
+            let flow = airflow.value.unwrap_or_default();
+            format!("Airflow is {flow:.0} cfm per ton: put that right first, then read it again.")
+        });
+    }
+    let Some(split) = outcome("temperature_split_f") else {
+        return Some("The airflow was not checked; read the airflow or the split first.".into());
+    };
+    let is_high = (split.outcome, split.side) == (Outcome::Outside, Some(Side::High));
+    is_high.then(|| {
+        "The split says that airflow is low: put that right first, then read it again.".to_owned()
     })
 }
 
@@ -208,6 +241,9 @@ fn decided(stage: &Stage, mut verdict: Verdict, judged: &Judged, procedure: Proc
         shown: judged.shown,
         is_too_coarse,
     });
+    if let (Outcome::Outside, Some(side)) = (verdict.outcome, verdict.side) {
+        verdict.reason.push_str(meanings::meaning(stage, rule_key(&verdict.measure), side));
+    }
     if verdict.measure == "ambient_co_ppm" && verdict.outcome != Outcome::Within {
         verdict.reason.push_str(CARBON_MONOXIDE_CAUTION);
     }

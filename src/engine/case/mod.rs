@@ -165,6 +165,12 @@ impl SystemKind {
         matches!(self, Self::PackagedAirConditioner | Self::PackagedHeatPump)
     }
 
+    /// Whether it heats too.
+    #[must_use]
+    pub const fn is_heat_pump(self) -> bool {
+        matches!(self, Self::SplitHeatPump | Self::PackagedHeatPump)
+    }
+
     /// Whether air goes through ducts.
     #[must_use]
     pub const fn is_ducted(self) -> bool {

@@ -201,6 +201,16 @@ pub static POINTS: &[Point] = &[
         hazard: None,
     },
     Point {
+        key: "thermostat_beside_f",
+        label: "Thermometer beside the thermostat",
+        unit: "degF",
+        low: 32.0,
+        high: 120.0,
+        default_u: Fixed(0.7),
+        how: "on the same wall, out of drafts, until it stands still",
+        hazard: None,
+    },
+    Point {
         key: "suction_pressure_psig",
         label: "Suction pressure at the service port",
         unit: "psig",

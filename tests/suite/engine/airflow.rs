@@ -1,101 +1,137 @@
-//! External static by kind of cabinet, filter and coil drop, temperature split.
+//! Airflow by each method, its uncertainty, and what it is held against.
 
+use fairweather::engine::airflow::{airflow_in_table, airflow_of_drop};
 use fairweather::engine::assessment::{Outcome, Side};
+use fairweather::engine::case::{AirflowRow, CoilReference};
+use fairweather::units::InWc;
 use serde_json::{Value, json};
 
 use super::nominal_case::{
-    assert_near, assessed, changed, document, value, verdict, verdict_in, with, without,
+    assert_near, assessed, changed, document, value, verdict, with, without,
 };
 
-/// After the filter -0.40, before the coil +0.39, after it +0.14 in. w.c.
-fn strangled() -> Value {
-    let document = with("/as_found/static_after_filter_inwc", -0.40);
-    let document = changed(document, "/as_found/static_before_coil_inwc", 0.39);
-    changed(document, "/as_found/static_after_coil_inwc", 0.14)
+fn measure_u(document: &Value, measure: &str) -> f64 {
+    let stage = assessed(document).as_found;
+    stage.measures.iter().find(|it| it.measure == measure).expect("the measure").u
+}
+
+/// The static over the nominal cabinet is 0.25 + 0.16 = 0.41 in. w.c.
+fn by_table() -> Value {
+    let rows = json!([
+        {"tap": "low", "static_inwc": 0.3, "cfm": 600}, {"tap": "low", "static_inwc": 0.5, "cfm": 500},
+        {"tap": "med", "static_inwc": 0.5, "cfm": 780}, {"tap": "med", "static_inwc": 0.3, "cfm": 860}
+    ]);
+    let document = changed(without("/as_found/airflow_cfm"), "/system/airflow_table", rows);
+    changed(document, "/system/blower_tap", "med")
+}
+
+fn by_coil() -> Value {
+    let reference = json!({"cfm": 800, "drop_wet_inwc": 0.22});
+    changed(without("/as_found/airflow_cfm"), "/system/coil_reference", reference)
 }
 
 #[test]
-fn a_furnace_with_cased_coil_counts_the_coil_as_external() {
-    let verdict = verdict(&strangled(), "external_static_inwc");
-    assert_near(verdict.value.unwrap(), 0.79, 1e-12);
-    assert_near(verdict.u.unwrap(), 0.01 * std::f64::consts::SQRT_2, 1e-9);
-    assert_eq!((verdict.outcome, verdict.side), (Outcome::Outside, Some(Side::High)));
-    assert_eq!(verdict.reason, "External static 0.79 in. w.c. is above 0.50.");
+fn a_measured_airflow_is_taken_as_it_is() {
+    assert_eq!(value(&document(), "airflow_cfm"), Some(800.0));
+    assert_near(measure_u(&document(), "airflow_cfm"), 0.07 * 800.0, 1e-9);
+    assert_eq!(value(&document(), "airflow_cfm_per_ton"), Some(400.0));
 }
 
 #[test]
-fn the_coil_drop_is_the_fall_over_the_coil() {
-    assert_near(value(&strangled(), "coil_drop_inwc").unwrap(), 0.25, 1e-12);
+fn the_makers_table_is_read_between_its_rows_for_the_tap_that_is_wired() {
+    // 860 - 80 * 0.11 / 0.20
+    assert_near(value(&by_table(), "airflow_cfm").unwrap(), 816.0, 1e-9);
+    let low = changed(by_table(), "/system/blower_tap", "LOW");
+    assert_near(value(&low, "airflow_cfm").unwrap(), 545.0, 1e-9);
+    // 8 % of the table, and 400 cfm for each in. w.c. of two taps at 0.01.
+    let expected = f64::hypot(0.08 * 816.0, 400.0 * 0.01 * std::f64::consts::SQRT_2);
+    assert_near(measure_u(&by_table(), "airflow_cfm"), expected, 0.01);
+    let judged = verdict(&by_table(), "airflow_cfm_per_ton");
+    assert!(judged.source.starts_with("airflow from the maker's table"), "{}", judged.source);
 }
 
 #[test]
-fn a_filter_inside_the_cabinet_does_not_count_as_external() {
-    let inside = changed(strangled(), "/system/filter_location", "inside_cabinet");
-    assert_near(value(&inside, "external_static_inwc").unwrap(), 0.39 + 0.10, 1e-12);
+fn no_table_is_followed_beyond_its_rows() {
+    let choked = changed(by_table(), "/as_found/static_before_coil_inwc", 0.60);
+    let judged = verdict(&choked, "airflow_cfm_per_ton");
+    assert_eq!((judged.outcome, judged.value), (Outcome::NotValid, None));
+    assert!(judged.reason.contains("table ends"), "{}", judged.reason);
+    // The coil's reference still answers.
+    let reference = json!({"cfm": 800, "drop_wet_inwc": 0.22});
+    let both = changed(choked, "/system/coil_reference", reference);
+    assert!(value(&both, "airflow_cfm").is_some());
 }
 
 #[test]
-fn each_kind_of_cabinet_has_its_own_two_taps() {
-    let mut document = strangled();
-    document["as_found"]["static_blower_inlet_inwc"] = json!(-0.55);
-    for (cabinet, expected) in
-        [("air_handler", 0.54), ("blower_with_upstream_coil", 0.69), ("packaged", 0.24)]
-    {
-        let other = changed(document.clone(), "/system/cabinet", cabinet);
-        assert_near(value(&other, "external_static_inwc").unwrap(), expected, 1e-12);
-    }
+fn a_table_of_two_taps_says_nothing_until_one_is_known() {
+    let unknown = changed(by_table(), "/system/blower_tap", Value::Null);
+    let judged = verdict(&unknown, "airflow_cfm_per_ton");
+    assert_eq!(judged.outcome, Outcome::NotTaken);
+    assert!(judged.reason.contains("blower tap"), "{}", judged.reason);
+    let one_tap = json!([{"tap": "high", "static_inwc": 0.3, "cfm": 860},
+        {"tap": "high", "static_inwc": 0.5, "cfm": 780}]);
+    let clear = changed(unknown, "/system/airflow_table", one_tap);
+    assert_near(value(&clear, "airflow_cfm").unwrap(), 816.0, 1e-9);
 }
 
 #[test]
-fn an_unknown_cabinet_leaves_the_static_not_taken() {
-    let verdict = verdict(&without("/system/cabinet"), "external_static_inwc");
-    assert_eq!(verdict.outcome, Outcome::NotTaken);
-    assert!(verdict.reason.contains("kind of cabinet"), "{}", verdict.reason);
+fn airflow_rises_with_the_root_of_the_coils_drop() {
+    // 800 * sqrt(0.19 / 0.22)
+    assert_near(value(&by_coil(), "airflow_cfm").unwrap(), 743.456, 0.001);
+    // 10 % of the reference, half of the drop's own 0.0141 / 0.19.
+    let drop = 0.5 * 0.01 * std::f64::consts::SQRT_2 / 0.19;
+    assert_near(measure_u(&by_coil(), "airflow_cfm"), 743.456 * drop.hypot(0.10), 0.2);
+    let reference = CoilReference { cfm: 800.0, drop_wet_inwc: 0.22 };
+    assert_eq!(airflow_of_drop(&reference, InWc(0.0)), None);
+    assert_eq!(airflow_of_drop(&reference, InWc(f64::NAN)), None);
 }
 
 #[test]
-fn a_static_without_a_plate_is_measured_and_not_judged() {
-    let unknown = without("/system/max_external_static_inwc");
-    assert_eq!(verdict(&unknown, "external_static_inwc").outcome, Outcome::NotTaken);
-    assert!(value(&unknown, "external_static_inwc").is_some());
+fn a_table_of_one_row_answers_at_that_row_only() {
+    let row = AirflowRow { tap: "med".into(), static_inwc: 0.5, cfm: 820.0 };
+    assert_near(airflow_in_table(&[&row], InWc(0.5)).unwrap().number(), 820.0, 0.0);
+    assert_eq!(airflow_in_table(&[&row], InWc(0.49)), None);
+    assert_eq!(airflow_in_table(&[], InWc(0.5)), None);
 }
 
 #[test]
-fn a_clogged_filter_is_outside() {
-    let verdict = verdict(&strangled(), "filter_drop_inwc");
-    assert_near(verdict.value.unwrap(), 0.30, 1e-12);
-    assert_eq!(verdict.outcome, Outcome::Outside);
+fn without_any_method_the_airflow_is_not_taken() {
+    let judged = verdict(&without("/as_found/airflow_cfm"), "airflow_cfm_per_ton");
+    assert_eq!(judged.outcome, Outcome::NotTaken);
+    assert_eq!(judged.reason, "Not taken, missing: measured indoor airflow.");
 }
 
 #[test]
-fn without_ducts_there_is_no_static_to_judge() {
-    let stage = assessed(&with("/system/kind", "ductless")).as_found;
-    assert_eq!(verdict_in(&stage, "external_static_inwc"), None);
+fn too_little_air_for_each_ton_is_outside() {
+    let judged = verdict(&with("/as_found/airflow_cfm", 480), "airflow_cfm_per_ton");
+    assert_eq!((judged.outcome, judged.side), (Outcome::Outside, Some(Side::Low)));
+    assert_eq!(judged.reason, "Airflow for each ton 240 cfm per ton is below 300.");
+    assert_eq!((judged.low, judged.high), (Some(300.0), None));
 }
 
 #[test]
-fn a_split_far_above_its_target_is_outside_on_the_high_side() {
-    let cold = changed(with("/as_found/supply_db_f", 50.0), "/as_found/supply_wb_f", 48.0);
-    let verdict = verdict(&cold, "temperature_split_f");
-    // The recalled table prints 19.2 at 76 and 63 degF.
-    assert_near(verdict.target.unwrap(), 19.2, 0.06);
-    assert_eq!((verdict.outcome, verdict.side), (Outcome::Outside, Some(Side::High)));
+fn a_design_airflow_is_kept_within_fifteen_percent() {
+    let design = with("/system/design_airflow_cfm_per_ton", 350.0);
+    let judged = verdict(&design, "airflow_cfm_per_ton");
+    assert_eq!(judged.target, Some(350.0));
+    assert_near(judged.low.unwrap(), 297.5, 1e-9);
+    assert_near(judged.high.unwrap(), 402.5, 1e-9);
+    assert_eq!(judged.outcome, Outcome::TooClose);
 }
 
 #[test]
-fn return_air_that_split_and_target_share_is_counted_once() {
-    let verdict = verdict(&document(), "temperature_split_f");
-    // Partial derivatives by hand: (1 - 0.544231) of the dry bulb, -(2.196898 - 2 * 0.02281992 *
-    // 63) of the wet bulb, 1 of the supply.
-    let (dry, wet) = (0.455_769 * 0.5, (2.196_898 - 0.045_639_84 * 63.0) * 0.7);
-    let expected = f64::hypot(dry, f64::hypot(wet, 1.0));
-    assert_near(verdict.u_margin.unwrap(), expected, 1e-9);
+fn standard_air_is_counted_by_its_mass() {
+    // Property library: 76 and 63 degF at sea level is 13.711 ft3/lb, at 5,000 ft 16.53.
+    let volume = value(&document(), "standard_airflow_cfm").unwrap();
+    assert_near(volume, 800.0 / (13.711 * 0.075), 0.5);
+    let high = with("/site/elevation_ft", 5000.0);
+    assert!(value(&high, "standard_airflow_cfm").unwrap() < 0.84 * volume);
 }
 
 #[test]
-fn duct_gain_and_loss_count_warming_as_positive() {
-    let document = with("/as_found/return_grille_db_f", 74.5);
-    let document = changed(document, "/as_found/supply_register_db_f", 60.0);
-    assert_near(value(&document, "return_duct_gain_f").unwrap(), 1.5, 1e-12);
-    assert_near(value(&document, "supply_duct_loss_f").unwrap(), 3.2, 1e-12);
+fn a_blower_that_takes_much_power_for_its_air_is_outside() {
+    let hungry = with("/as_found/blower_watts", 600.0);
+    let judged = verdict(&hungry, "blower_w_per_cfm");
+    assert_near(judged.value.unwrap(), 0.75, 1e-12);
+    assert_eq!(judged.outcome, Outcome::Outside);
 }

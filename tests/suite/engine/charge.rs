@@ -12,7 +12,7 @@ fn the_healthy_system_is_within_everywhere() {
     let verdicts = assessed(&document()).as_found.verdicts;
     let strays: Vec<_> = verdicts.iter().filter(|it| it.outcome != Outcome::Within).collect();
     assert!(strays.is_empty(), "{strays:#?}");
-    assert_eq!(verdicts.len(), 20);
+    assert_eq!(verdicts.len(), 31);
 }
 
 /// 125 psig of R-410A at sea level boils at 42.8 degF dew; 360 psig bubbles at 108.7 degF.
@@ -160,4 +160,80 @@ fn a_pressure_beyond_the_refrigerants_table_is_not_judged() {
 fn the_compression_ratio_is_one_of_absolute_pressures() {
     let ratio = value(&document(), "compression_ratio").unwrap();
     assert_near(ratio, (360.0 + 14.696) / (125.0 + 14.696), 1e-12);
+}
+
+#[test]
+fn off_the_charts_grid_the_closed_form_stands_in_and_says_so() {
+    // (3 * 77 - 80 - 85) / 2, beyond the chart's 76 degF wet bulb.
+    let humid = changed(fixed_orifice(), "/as_found/return_wb_f", 77.0);
+    let humid = changed(humid, "/as_found/return_db_f", 82.0);
+    let humid = changed(humid, "/as_found/suction_line_f", 75.0);
+    let judged = verdict(&humid, "superheat_f");
+    assert_eq!(judged.target, Some(33.0));
+    assert!(judged.source.contains("closed form"), "{}", judged.source);
+    // Its own spread against the chart, 1.6 degF, is among the errors.
+    assert!(1.6 < judged.u_margin.unwrap(), "{judged:?}");
+    let on_grid = verdict(&fixed_orifice(), "superheat_f");
+    assert!(!on_grid.source.contains("closed form"), "{}", on_grid.source);
+}
+
+#[test]
+fn the_makers_own_chart_has_no_closed_form_beyond_it() {
+    let chart = json!({"outdoor_db_f": [90, 100], "return_wb_f": [60, 70],
+        "superheat_f": [[12, 12], [12, 12]]});
+    let beyond = changed(fixed_orifice(), "/system/superheat_chart", chart);
+    assert_eq!(verdict(&beyond, "superheat_f").outcome, Outcome::NotValid);
+}
+
+#[test]
+fn a_coil_below_freezing_is_outside() {
+    let cold = with("/as_found/suction_pressure_psig", 90.0);
+    let cold = changed(cold, "/as_found/suction_line_f", 40.0);
+    let judged = verdict(&cold, "saturated_suction_f");
+    assert_eq!((judged.outcome, judged.side), (Outcome::Outside, Some(Side::Low)));
+    assert!(judged.reason.ends_with("The coil may ice up."), "{}", judged.reason);
+    assert_eq!(verdict(&cold, "return_minus_saturation_f").side, Some(Side::High));
+}
+
+#[test]
+fn a_choked_condenser_shows_over_the_outdoor_air() {
+    let hot = with("/as_found/liquid_pressure_psig", 480.0);
+    let judged = verdict(&hot, "condensing_over_ambient_f");
+    assert_eq!((judged.outcome, judged.side), (Outcome::Outside, Some(Side::High)));
+    // The efficiency class of SEER 14 usually has 20.
+    assert_eq!((judged.target, judged.high), (Some(20.0), Some(30.0)));
+    let ratio = verdict(&hot, "compression_ratio");
+    assert_near(ratio.value.unwrap(), 494.696 / 139.696, 1e-9);
+}
+
+#[test]
+fn the_newer_seasonal_rating_serves_for_the_older() {
+    let newer = changed(without("/system/seer"), "/system/seer2", 15.3);
+    // 15.3 / 0.95 is 16.1: the class of 15 degF.
+    assert_eq!(verdict(&newer, "condensing_over_ambient_f").target, Some(15.0));
+    let neither = verdict(&without("/system/seer"), "condensing_over_ambient_f");
+    assert_eq!(neither.outcome, Outcome::NotTaken);
+}
+
+#[test]
+fn a_discharge_line_near_saturation_warns_of_liquid() {
+    let judged = verdict(&with("/as_found/discharge_line_f", 118.0), "discharge_superheat_f");
+    assert_eq!((judged.outcome, judged.side), (Outcome::Outside, Some(Side::Low)));
+    assert!(judged.reason.contains("Liquid may reach the compressor"), "{}", judged.reason);
+}
+
+#[test]
+fn a_standing_pressure_above_that_of_the_air_is_outside() {
+    // R-410A at 88 degF stands at some 265 psig.
+    let calm = with("/as_found/standing_pressure_psig", 264.0);
+    assert_eq!(verdict(&calm, "standing_over_ambient_f").outcome, Outcome::Within);
+    let gassy = with("/as_found/standing_pressure_psig", 310.0);
+    assert_eq!(verdict(&gassy, "standing_over_ambient_f").outcome, Outcome::Outside);
+}
+
+#[test]
+fn a_rise_over_the_reversing_valve_is_judged_where_it_was_read() {
+    let judged = verdict(&with("/as_found/reversing_valve_rise_f", 12.0), "reversing_valve_rise_f");
+    assert_eq!(judged.outcome, Outcome::Outside);
+    assert_eq!(verdict_in(&assessed(&document()).as_found, "reversing_valve_rise_f"), None);
 }

@@ -110,3 +110,96 @@ fn a_static_pressure_within_the_gauges_error_of_nothing_is_not_impossible() {
     let found = doubts(&document);
     assert!(found.iter().all(|it| it.points != ["static_return_inwc"]), "{found:?}");
 }
+
+fn perhaps(document: &Value, point: &str) -> String {
+    let found = doubts(document);
+    let doubt = found.iter().find(|it| it.points.iter().any(|of| of == point));
+    doubt.unwrap_or_else(|| panic!("no doubt on {point}: {found:?}")).perhaps.clone().unwrap()
+}
+
+#[test]
+fn hoses_on_the_wrong_ports_are_suspected_as_such() {
+    let swapped = changed(
+        with("/as_found/suction_pressure_psig", 360.0),
+        "/as_found/liquid_pressure_psig",
+        125.0,
+    );
+    assert!(perhaps(&swapped, "suction_pressure_psig").contains("hoses were swapped"));
+}
+
+/// What a system full of R-410A shows beside a plate that says R-22, and the reverse.
+#[test]
+fn another_refrigerant_contradicts_the_air_and_leaves_the_charge_unjudged() {
+    let read_as_r22 = with("/system/refrigerant", "R-22");
+    let told = perhaps(&read_as_r22, "suction_line_f");
+    assert!(told.contains("another refrigerant") && told.contains("would fit"), "{told}");
+    for measure in
+        ["superheat_f", "subcooling_f", "saturated_suction_f", "condensing_over_ambient_f"]
+    {
+        let judged = verdict(&read_as_r22, measure);
+        assert_eq!(judged.outcome, Outcome::NotValid, "{measure}");
+        assert!(judged.reason.contains("which refrigerant is inside"), "{}", judged.reason);
+    }
+    assert_eq!(verdict(&read_as_r22, "temperature_split_f").outcome, Outcome::Within);
+
+    let r22_inside = changed(
+        with("/as_found/suction_pressure_psig", 70.0),
+        "/as_found/liquid_pressure_psig",
+        205.0,
+    );
+    assert!(perhaps(&r22_inside, "liquid_pressure_psig").contains("R-22"));
+}
+
+#[test]
+fn an_ordinary_fault_is_no_other_refrigerant() {
+    for (suction, liquid, line) in [(95.0, 320.0, 65.0), (140.0, 480.0, 51.0), (118.0, 300.0, 70.0)]
+    {
+        let fault = changed(
+            with("/as_found/suction_pressure_psig", suction),
+            "/as_found/liquid_pressure_psig",
+            liquid,
+        );
+        let fault = changed(fault, "/as_found/suction_line_f", line);
+        assert!(
+            doubts(&fault).iter().all(|it| !it.perhaps.as_ref().unwrap().contains("refrigerant"))
+        );
+    }
+}
+
+#[test]
+fn celsius_typed_for_fahrenheit_is_recognised_by_what_it_would_be() {
+    for (point, typed, meant) in [
+        ("outdoor_db_f", 31.0, "88 °F"),
+        ("suction_line_f", 12.5, "54 °F"),
+        ("liquid_line_f", 36.9, "98 °F"),
+        ("discharge_line_f", 73.9, "165 °F"),
+    ] {
+        let told = perhaps(&with(&format!("/as_found/{point}"), typed), point);
+        assert!(told.contains("°C was typed") && told.contains(meant), "{point}: {told}");
+    }
+}
+
+#[test]
+fn celsius_on_the_suction_line_is_no_other_refrigerant() {
+    let slip = with("/as_found/suction_line_f", 12.5);
+    assert!(doubts(&slip).iter().all(|it| !it.perhaps.as_ref().unwrap().contains("refrigerant")));
+    assert_eq!(verdict(&slip, "superheat_f").outcome, Outcome::Outside, "judged, and suspicious");
+}
+
+#[test]
+fn facts_typed_into_each_others_field_are_suspicious() {
+    for (pointer, given, point) in [
+        ("/system/compressor_rla", 25.0, "minimum_circuit_amps"),
+        ("/system/maximum_overcurrent_amps", 14.0, "minimum_circuit_amps"),
+        ("/system/condenser_fan_fla", 12.0, "compressor_rla"),
+        ("/system/capacitor_fan_rated_uf", 50.0, "capacitor_compressor_rated_uf"),
+        ("/system/nominal_tons", 24.0, "rated_capacity_btuh"),
+        ("/system/seer", 9.0, "rated_eer"),
+        ("/system/factory_charge_oz", 5.4, "factory_charge_oz"),
+        ("/system/compressor_mcc", 8.0, "compressor_mcc"),
+    ] {
+        let told = perhaps(&with(pointer, given), point);
+        assert!(told.contains("typed"), "{pointer}: {told}");
+    }
+    assert_eq!(doubts(&document()), []);
+}

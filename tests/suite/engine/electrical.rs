@@ -3,7 +3,7 @@
 use fairweather::engine::assessment::{Outcome, Side};
 use fairweather::engine::case::RatedVolts;
 use fairweather::engine::electrical::volts_range;
-use fairweather::engine::limits::LimitBook;
+use fairweather::units::Percent;
 
 use super::nominal_case::{
     assert_near, assessed, changed, document, value, verdict, verdict_in, with, without,
@@ -55,9 +55,9 @@ fn the_capacitor_under_load_follows_from_amps_and_volts() {
 
 #[test]
 fn a_dual_rating_runs_from_187_to_253_volts() {
-    let (low, high) = volts_range(RatedVolts::V208Or230, &LimitBook::default());
-    assert_near(low.number(), 187.0, 1e-12);
-    assert_near(high.number(), 253.0, 1e-12);
+    let rated = verdict(&document(), "volts_outdoor_deviation_pct");
+    assert_near(rated.low.unwrap(), 100.0 * (187.0 - 230.0) / 230.0, 1e-9);
+    assert_near(rated.high.unwrap(), 10.0, 1e-9);
     for (volts, outcome) in [
         (185.0, Outcome::Outside),
         (187.0, Outcome::TooClose),
@@ -87,7 +87,7 @@ fn each_single_rating_has_ten_percent_to_either_side() {
         (RatedVolts::V240, 240.0),
         (RatedVolts::V460, 460.0),
     ] {
-        let (low, high) = volts_range(rated, &LimitBook::default());
+        let (low, high) = volts_range(rated, Percent(10.0));
         assert_near(low.number(), 0.9 * reference, 1e-9);
         assert_near(high.number(), 1.1 * reference, 1e-9);
     }
@@ -130,4 +130,81 @@ fn three_phases_are_judged_by_their_highest_leg_and_their_unbalance() {
 fn one_phase_has_no_unbalance_to_judge() {
     let stage = assessed(&document()).as_found;
     assert_eq!(verdict_in(&stage, "phase_unbalance_pct"), None);
+}
+
+#[test]
+fn a_capacitor_of_the_wrong_size_is_held_against_the_motors_plate_too() {
+    let wrong = with("/system/capacitor_fan_required_uf", 7.5);
+    let within = verdict(&wrong, "capacitor_fan_deviation_pct");
+    assert_eq!(within.outcome, Outcome::Within, "as good as its own rating");
+    let judged = verdict(&wrong, "capacitor_fan_required_deviation_pct");
+    assert_near(judged.value.unwrap(), 100.0 * (5.0 - 7.5) / 7.5, 1e-12);
+    assert_eq!((judged.outcome, judged.side), (Outcome::Outside, Some(Side::Low)));
+    assert_eq!(judged.reason, "Fan capacitor against the motor 5.0 µF is below 7.1.");
+}
+
+#[test]
+fn a_capacitor_of_the_right_size_is_judged_once() {
+    let right = with("/system/capacitor_fan_required_uf", 5.0);
+    let stage = assessed(&right).as_found;
+    assert_eq!(verdict_in(&stage, "capacitor_fan_required_deviation_pct"), None);
+}
+
+#[test]
+fn a_breaker_lies_between_what_the_wires_need_and_what_the_plate_allows() {
+    for (amps, outcome) in [
+        (14.0, Outcome::Outside),
+        (15.0, Outcome::Within),
+        (25.0, Outcome::Within),
+        (40.0, Outcome::Outside),
+    ] {
+        let judged = verdict(&with("/system/breaker_amps", amps), "breaker_amps");
+        assert_eq!(judged.outcome, outcome, "{amps}: {}", judged.reason);
+    }
+    let large = verdict(&with("/system/breaker_amps", 40.0), "breaker_amps");
+    assert_eq!(
+        large.reason,
+        "Breaker or fuse 40 A is above 25. It is larger than the plate allows."
+    );
+}
+
+#[test]
+fn a_breaker_without_a_plate_is_not_judged() {
+    let bare = changed(
+        without("/system/minimum_circuit_amps"),
+        "/system/maximum_overcurrent_amps",
+        serde_json::Value::Null,
+    );
+    assert_eq!(verdict(&bare, "breaker_amps").outcome, Outcome::NotTaken);
+}
+
+#[test]
+fn electric_heat_while_cooling_is_outside() {
+    let judged = verdict(&with("/as_found/strip_heat_amps", 18.1), "strip_heat_amps");
+    assert_eq!(judged.outcome, Outcome::Outside);
+    assert!(judged.reason.contains("heats while it cools"), "{}", judged.reason);
+}
+
+#[test]
+fn blower_amps_are_read_by_the_kind_of_blower() {
+    let high = with("/as_found/blower_amps", 5.2);
+    let psc = verdict(&high, "blower_amps_pct_of_fla").reason;
+    assert!(psc.contains("Ducts don't raise it"), "{psc}");
+    let steady = changed(high, "/system/blower_kind", "constant_airflow");
+    let steady = verdict(&steady, "blower_amps_pct_of_fla").reason;
+    assert!(steady.contains("Ducts raise it"), "{steady}");
+}
+
+#[test]
+fn a_thermostat_is_held_against_the_thermometer_beside_it() {
+    let judged = verdict(&with("/as_found/thermostat_beside_f", 71.0), "thermostat_error_f");
+    assert_near(judged.value.unwrap(), 5.0, 1e-12);
+    assert_eq!((judged.outcome, judged.side), (Outcome::Outside, Some(Side::High)));
+}
+
+#[test]
+fn a_unit_that_leans_is_outside() {
+    let judged =
+        verdict(&with("/as_found/unit_slope_side_in_per_ft", 0.5), "unit_slope_side_in_per_ft");
+    assert_eq!(judged.outcome, Outcome::Outside);
 }

@@ -51,3 +51,21 @@ fn a_limit_beyond_reason_is_refused() {
         assert!(LimitBook::default().changed(LimitName::OutdoorLowest, value, "two").is_err());
     }
 }
+
+#[test]
+fn the_table_stands_in_the_order_of_the_names() {
+    for (index, limit) in LIMITS.iter().enumerate() {
+        assert_eq!(limit.name as usize, index, "{limit:?}");
+    }
+    assert!(LIMITS.len() <= 64, "what was used is noted in 64 bits");
+}
+
+#[test]
+fn an_assessment_carries_the_limits_that_it_used() {
+    let book = LimitBook::default().changed(LimitName::FilterDropHigh, 0.15, "test-2").unwrap();
+    let used = assess(&case(&document()), &book).limits;
+    assert_near(used[&LimitName::FilterDropHigh], 0.15, 0.0);
+    assert_near(used[&LimitName::OutdoorLowest], 55.0, 0.0);
+    // Nothing of this system is read by it.
+    assert!(!used.contains_key(&LimitName::PhaseUnbalanceHigh));
+}

@@ -2,6 +2,7 @@
 
 mod air;
 mod airflow;
+mod capacity;
 mod case;
 mod charge;
 mod charts;
@@ -10,10 +11,12 @@ mod electrical;
 mod limits;
 mod nominal_case;
 mod normal;
+mod performance;
 mod points;
 mod properties;
 mod refrigerant;
 mod stages;
+mod statics;
 mod uncertainty;
 mod validity;
 mod verdict;

@@ -15,9 +15,11 @@ pub(super) fn document() -> Value {
             "cabinet": "furnace_with_cased_coil", "filter_location": "outside_cabinet",
             "refrigerant": "R-410A", "metering": "thermostatic_expansion",
             "liquid_port": "liquid", "suction_port": "vapor", "running_stage": "full",
-            "blower_kind": "psc", "nominal_tons": 2.0,
+            "blower_kind": "psc", "nominal_tons": 2.0, "rated_capacity_btuh": 24000,
+            "rated_eer": 11.7, "seer": 14,
             "target_subcooling_f": 10.0, "max_external_static_inwc": 0.5,
             "volts_outdoor_rated": "208/230", "volts_indoor_rated": "120", "phases": 1,
+            "minimum_circuit_amps": 14.5, "maximum_overcurrent_amps": 25, "breaker_amps": 25,
             "compressor_rla": 10.9, "condenser_fan_fla": 1.0, "blower_fla": 4.1,
             "capacitor_compressor_rated_uf": 45, "capacitor_fan_rated_uf": 5,
             "capacitor_blower_rated_uf": 7.5, "capacitor_tolerance_pct": 5
@@ -25,7 +27,9 @@ pub(super) fn document() -> Value {
         "site": { "elevation_ft": 0 },
         "as_found": {
             "outdoor_db_f": 88.0, "return_db_f": 76.0, "return_wb_f": 63.0,
-            "supply_db_f": 56.8, "supply_wb_f": 55.0, "settled_min": 20,
+            "supply_db_f": 56.8, "supply_wb_f": 53.0, "settled_min": 20, "airflow_cfm": 800,
+            "thermostat_reading_f": 76.0, "thermostat_beside_f": 75.6,
+            "unit_slope_side_in_per_ft": 0.1, "unit_slope_front_in_per_ft": 0.05,
             "suction_pressure_psig": 125.0, "liquid_pressure_psig": 360.0,
             "suction_line_f": 54.5, "liquid_line_f": 98.5,
             "static_return_inwc": -0.10, "static_after_filter_inwc": -0.16,

@@ -9,8 +9,10 @@ use crate::published;
 #[test]
 fn the_points_are_those_of_the_table() {
     let rows = published::text_rows("points.csv");
-    assert_eq!(rows.len(), POINTS.len());
-    for (row, point) in rows.iter().zip(POINTS) {
+    // Ours beyond the table: the thermometer that the table's own words ask for.
+    let of_table = POINTS.iter().filter(|it| it.key != "thermostat_beside_f");
+    assert_eq!(rows.len() + 1, POINTS.len());
+    for (row, point) in rows.iter().zip(of_table) {
         assert_eq!(
             (row[0].as_str(), row[1].as_str(), row[2].as_str()),
             (point.key, point.label, point.unit)

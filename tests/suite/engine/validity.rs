@@ -61,9 +61,10 @@ fn cold_return_air_gives_no_target_superheat_and_no_split() {
 }
 
 #[test]
-fn an_expansion_valve_is_judged_in_a_cool_house_too() {
-    let cold = with("/as_found/return_db_f", 68.0);
-    assert_eq!(verdict(&cold, "superheat_f").outcome, Outcome::Within);
+fn in_a_cool_house_no_charge_is_judged() {
+    for measure in ["superheat_f", "subcooling_f"] {
+        assert_not_valid(&with("/as_found/return_db_f", 68.0), measure, "begins at 70");
+    }
 }
 
 #[test]
@@ -126,4 +127,57 @@ fn circumstances_of_the_other_stage_do_not_count() {
 #[test]
 fn a_day_just_too_cold_is_not_told_as_warm_enough() {
     assert_not_valid(&with("/as_found/outdoor_db_f", 54.7), "subcooling_f", "54.7 °F outdoors");
+}
+
+#[test]
+fn a_charge_that_can_not_be_judged_by_temperatures_may_be_weighed() {
+    let cold = with("/as_found/outdoor_db_f", 47.0);
+    for measure in ["superheat_f", "subcooling_f"] {
+        assert_not_valid(&cold, measure, "by weighing it");
+    }
+    assert!(!verdict(&cold, "temperature_split_f").reason.contains("weighing"));
+    assert_not_valid(&with("/as_found/return_db_f", 66.0), "subcooling_f", "by weighing it");
+}
+
+#[test]
+fn the_cycle_is_judged_under_the_conditions_of_the_charge() {
+    for measure in ["saturated_suction_f", "condensing_over_ambient_f", "compression_ratio"] {
+        assert_not_valid(&with("/as_found/outdoor_db_f", 47.0), measure, "warmer day");
+        assert_not_valid(&with("/as_found/settled_min", 6), measure, "wait for 15");
+    }
+}
+
+fn orifice() -> Value {
+    let document = with("/system/metering", "fixed_orifice");
+    let document = changed(document, "/as_found/return_wb_f", 66.0);
+    let document = changed(document, "/as_found/supply_db_f", 58.5);
+    let document = changed(document, "/as_found/supply_wb_f", 56.5);
+    changed(document, "/as_found/outdoor_db_f", 90.0)
+}
+
+#[test]
+fn a_charge_by_superheat_wants_its_airflow_first() {
+    assert_eq!(verdict(&orifice(), "superheat_f").outcome, Outcome::Within);
+    assert_not_valid(
+        &changed(orifice(), "/as_found/airflow_cfm", 450),
+        "superheat_f",
+        "Airflow is 225 cfm per ton: put that right first",
+    );
+    let by_valve = changed(orifice(), "/system/metering", "thermostatic_expansion");
+    let by_valve = changed(by_valve, "/as_found/airflow_cfm", 450);
+    assert_ne!(verdict(&by_valve, "superheat_f").outcome, Outcome::NotValid);
+}
+
+#[test]
+fn without_an_airflow_the_split_speaks_for_it() {
+    let unknown = changed(orifice(), "/as_found/airflow_cfm", Value::Null);
+    assert_eq!(verdict(&unknown, "superheat_f").outcome, Outcome::Within);
+    let deep = changed(unknown.clone(), "/as_found/supply_db_f", 48.0);
+    assert_not_valid(
+        &changed(deep, "/as_found/supply_wb_f", 47.0),
+        "superheat_f",
+        "The split says",
+    );
+    let neither = changed(unknown, "/as_found/supply_db_f", Value::Null);
+    assert_not_valid(&neither, "superheat_f", "airflow was not checked");
 }

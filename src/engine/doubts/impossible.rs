@@ -1,0 +1,95 @@
+//! Readings that physics forbids.
+
+use super::COVERAGE;
+use crate::engine::assessment::{Doubt, DoubtKind};
+use crate::engine::points;
+use crate::engine::stage::{AirStream, RETURN_AIR, SUPPLY_AIR, Stage, View};
+
+/// Readings that physics forbids.
+pub(in crate::engine) fn impossible(stage: &Stage) -> Vec<Doubt> {
+    let air = [
+        impossible_air(stage, &RETURN_AIR, "return"),
+        impossible_air(stage, &SUPPLY_AIR, "supply"),
+    ];
+    air.into_iter().flatten().chain(impossible_statics(stage)).collect()
+}
+
+/// Pairs of taps over which air can only lose pressure, in the direction of the air.
+const LOSING: &[(&str, &str, &str)] = &[
+    ("static_return_inwc", "static_after_filter_inwc", "filter"),
+    ("static_before_coil_inwc", "static_after_coil_inwc", "coil"),
+];
+
+/// Taps that stand under the blower's suction.
+const UNDER_SUCTION: &[&str] =
+    &["static_return_inwc", "static_after_filter_inwc", "static_blower_inlet_inwc"];
+
+/// Static pressures that no running blower makes: a pressure on its suction side, or a gain over a
+/// filter or a coil. Left in, a forgotten minus sign would pass as a small drop.
+fn impossible_statics(stage: &Stage) -> Vec<Doubt> {
+    let mut doubts = Vec::new();
+    for key in UNDER_SUCTION {
+        let Some(value) = stage.reading(key) else { continue };
+        if COVERAGE * stage.u_of_reading(key) < value {
+            let label = points::point(key).map_or(*key, |it| it.label);
+            doubts.push(Doubt {
+                kind: DoubtKind::Impossible,
+                points: vec![(*key).to_owned()],
+                reason: format!(
+                    "{label}: +{value:.2} in. w.c. on the suction side; read it again."
+                ),
+                perhaps: Some(
+                    "the minus sign was left out, or the hose was on the other port".into(),
+                ),
+            });
+        }
+    }
+    for (before, after, part) in LOSING {
+        let (Some(first), Some(second)) = (stage.reading(before), stage.reading(after)) else {
+            continue;
+        };
+        let u = stage.u_of_reading(before).hypot(stage.u_of_reading(after));
+        if first + COVERAGE * u < second {
+            doubts.push(Doubt {
+                kind: DoubtKind::Impossible,
+                points: vec![(*before).to_owned(), (*after).to_owned()],
+                reason: format!(
+                    "Static {first:.2} before and {second:.2} after the {part}: air gains no \
+                     pressure there."
+                ),
+                perhaps: Some("a minus sign was left out, or the two taps were swapped".into()),
+            });
+        }
+    }
+    doubts
+}
+
+fn impossible_air(stage: &Stage, stream: &AirStream, name: &str) -> Option<Doubt> {
+    let dry = stage.reading(stream.dry_bulb)?;
+    let wet = stage.reading(stream.wet_bulb)?;
+    let points = vec![stream.wet_bulb.to_owned(), stream.dry_bulb.to_owned()];
+    if dry < wet {
+        return Some(Doubt {
+            kind: DoubtKind::Impossible,
+            points,
+            reason: format!(
+                "The {name} wet bulb {wet:.1} °F lies above the dry bulb {dry:.1} °F; read both \
+                 again."
+            ),
+            perhaps: Some("the two were swapped, or one sensor is off".to_owned()),
+        });
+    }
+    let view = View { stage, moved: None };
+    if view.humidity_ratio(stream).is_some() {
+        return None;
+    }
+    Some(Doubt {
+        kind: DoubtKind::Impossible,
+        points,
+        reason: format!(
+            "No air has a {name} dry bulb of {dry:.1} °F and a wet bulb of {wet:.1} °F; read both \
+             again."
+        ),
+        perhaps: Some("the wet bulb was read wrongly".to_owned()),
+    })
+}

@@ -1,0 +1,42 @@
+//! Readings that can't be, or are suspicious, and what was probably swapped or broken.
+
+use std::collections::BTreeMap;
+
+use super::assessment::{Doubt, DoubtKind};
+use super::points;
+
+mod celsius;
+mod impossible;
+mod plate;
+mod refrigerant;
+mod suspicious;
+
+pub(super) use impossible::impossible;
+pub(super) use refrigerant::other_refrigerant;
+pub(super) use suspicious::suspicious;
+
+/// Differences within this many standard uncertainties are no reason for suspicion: JCGM
+/// 100:2008, 6.3.3, coverage factor 2.
+const COVERAGE: f64 = 2.0;
+
+/// The points of impossible readings, each with the reason.
+pub(super) fn reasons(doubts: &[Doubt]) -> BTreeMap<&'static str, String> {
+    let mut reasons = BTreeMap::new();
+    for doubt in doubts.iter().filter(|it| it.kind == DoubtKind::Impossible) {
+        for key in &doubt.points {
+            if let Some(point) = points::point(key) {
+                reasons.insert(point.key, doubt.reason.clone());
+            }
+        }
+    }
+    reasons
+}
+
+fn doubt(points: &[&str], reason: String, perhaps: &str) -> Doubt {
+    Doubt {
+        kind: DoubtKind::Suspicious,
+        points: points.iter().map(|it| (*it).to_owned()).collect(),
+        reason,
+        perhaps: Some(perhaps.to_owned()),
+    }
+}

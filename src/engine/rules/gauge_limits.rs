@@ -1,0 +1,80 @@
+//! What the readings at the gauges and of the cycle are held against.
+
+use super::{Band, Limits, around, near};
+use crate::engine::charge;
+use crate::engine::charts;
+use crate::engine::limits::LimitName;
+use crate::engine::stage::Stage;
+use crate::engine::validity::Procedure;
+
+/// Seasonal ratio of the older test for each unit of the newer (from memory): the newer one blows
+/// against more static.
+const SEER_PER_SEER2: f64 = 1.0 / 0.95;
+
+pub(super) fn superheat_procedure(stage: &Stage) -> Procedure {
+    if stage.facts().metering.is_expansion_valve() {
+        Procedure::Charge
+    } else {
+        Procedure::ChargeBySuperheat
+    }
+}
+
+pub(super) fn superheat(stage: &Stage) -> Limits {
+    let book = &stage.book;
+    let note = stage.elevation_note();
+    if stage.facts().metering.is_expansion_valve() {
+        let (low, high) = (LimitName::MeteringSuperheatLow, LimitName::MeteringSuperheatHigh);
+        return Limits::Fixed(Band {
+            low: Some(book.value(low)),
+            high: Some(book.value(high)),
+            source: book.source(low) + note,
+            ..Band::default()
+        });
+    }
+    let chart = match stage.facts().superheat_chart {
+        Some(_) => "the maker's own chart of this system",
+        None if charge::is_by_closed_form(stage) => {
+            "off the grid of the published chart: closed form (3 wet bulb − 80 − outdoor) / 2 \
+             (from memory)"
+        }
+        None => "published charging chart for fixed orifices",
+    };
+    let tolerance = LimitName::TargetSuperheatTolerance;
+    let source = format!("{chart}; {}{note}", book.source(tolerance));
+    around("target_superheat_f", book.value(tolerance), source)
+}
+
+pub(super) fn subcooling(stage: &Stage) -> Limits {
+    let Some(target) = stage.facts().target_subcooling_f else {
+        return Limits::Unknown("the plate's target subcooling");
+    };
+    near_plate(stage, target, LimitName::SubcoolingTolerance, stage.elevation_note())
+}
+
+pub(super) fn approach(stage: &Stage) -> Limits {
+    let Some(target) = stage.facts().target_approach_f else {
+        return Limits::Unknown("the maker's target approach");
+    };
+    near_plate(stage, target, LimitName::ApproachTolerance, "")
+}
+
+fn near_plate(stage: &Stage, target: f64, tolerance: LimitName, note: &str) -> Limits {
+    let width = stage.book.value(tolerance);
+    near(target, width, format!("nameplate target; {}{note}", stage.book.source(tolerance)))
+}
+
+/// Around what the efficiency class usually has.
+pub(super) fn condensing_over_ambient(stage: &Stage) -> Limits {
+    let facts = stage.facts();
+    let Some(seer) = facts.seer.or(facts.seer2.map(|it| it * SEER_PER_SEER2)) else {
+        return Limits::Unknown("the seasonal efficiency on the plate");
+    };
+    let name = LimitName::CondensingTolerance;
+    let usual = charts::usual_condensing_over_ambient(seer).number();
+    let source = format!(
+        "usual for this efficiency class, trade rule (from memory); {}{}",
+        stage.book.source(name),
+        stage.elevation_note()
+    );
+    near(usual, stage.book.value(name), source)
+}

@@ -1,0 +1,138 @@
+//! Which measures are judged, on which systems, against which limits.
+
+use super::case::SystemKind;
+use super::limits::LimitName;
+use super::stage::Stage;
+use super::uncertainty::Definition;
+use super::validity::Procedure;
+use super::{air_side, airflow, capacity, charge, electrical, statics};
+
+mod air_limits;
+mod applies;
+mod gauge_limits;
+mod meter_limits;
+mod rule_table;
+
+pub(super) use rule_table::RULES;
+
+/// One judgement that may be made of a system.
+pub(super) struct Rule {
+    /// Key of the measure.
+    pub(super) measure: &'static str,
+    /// Whether the system has such a thing.
+    pub(super) applies: fn(&Stage) -> bool,
+    /// The procedure whose conditions must hold.
+    pub(super) procedure: fn(&Stage) -> Procedure,
+    /// What the value is held against.
+    pub(super) limits: fn(&Stage) -> Limits,
+}
+
+/// What a value is held against.
+pub(super) enum Limits {
+    /// Numbers of the book or the nameplate.
+    Fixed(Band),
+    /// The same distance to both sides of a target that is worked out from readings.
+    Around { target: &'static Definition, tolerance: f64, source: String },
+    /// A fact is missing, in plain words.
+    Unknown(&'static str),
+}
+
+/// Two limits, either of which may be absent.
+#[derive(Default)]
+pub(super) struct Band {
+    pub(super) target: Option<f64>,
+    pub(super) low: Option<f64>,
+    pub(super) high: Option<f64>,
+    pub(super) source: String,
+    pub(super) shown: Option<Shown>,
+}
+
+/// How people read a value that the engine keeps in percent: `offset + factor * value`.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Shown {
+    pub(super) factor: f64,
+    pub(super) offset: f64,
+    pub(super) unit: &'static str,
+    pub(super) decimals: usize,
+}
+
+/// How every measure is worked out, in the order in which they are listed.
+pub(super) fn definitions() -> impl Iterator<Item = &'static Definition> {
+    charge::DEFINITIONS
+        .iter()
+        .chain(air_side::DEFINITIONS)
+        .chain(statics::DEFINITIONS)
+        .chain(airflow::DEFINITIONS)
+        .chain(capacity::DEFINITIONS)
+        .chain(electrical::DEFINITIONS)
+}
+
+/// How one measure is worked out.
+pub(super) fn definition(key: &str) -> Option<&'static Definition> {
+    definitions().find(|it| it.key == key)
+}
+
+/// The rule of one measure.
+pub(super) fn rule(measure: &str) -> Option<&'static Rule> {
+    RULES.iter().find(|it| it.measure == measure)
+}
+
+/// Whether a measure means anything on this system.
+pub(super) fn is_measured(stage: &Stage, key: &str) -> bool {
+    let facts = stage.facts();
+    match key {
+        "target_superheat_f" => !facts.metering.is_expansion_valve(),
+        // Metered outdoors: what the line set carries is no liquid under condensing pressure.
+        "subcooling_f" | "approach_f" => facts.kind != SystemKind::Ductless,
+        "phase_unbalance_pct" => facts.phases == Some(3),
+        "coil_drop_inwc" => applies::has_cased_coil(stage),
+        "capacitor_compressor_required_deviation_pct"
+        | "capacitor_fan_required_deviation_pct"
+        | "capacitor_blower_required_deviation_pct" => applies::asks_for_another(stage, key),
+        _ => true,
+    }
+}
+
+fn at_most(stage: &Stage, name: LimitName) -> Limits {
+    let limit = stage.book.limit(name);
+    Limits::Fixed(Band { high: Some(limit.value), source: limit.source, ..Band::default() })
+}
+
+fn at_least(stage: &Stage, name: LimitName) -> Limits {
+    let limit = stage.book.limit(name);
+    Limits::Fixed(Band { low: Some(limit.value), source: limit.source, ..Band::default() })
+}
+
+/// Both limits from the book; where they come from the same place it is said once.
+fn between(stage: &Stage, low: LimitName, high: LimitName) -> Limits {
+    let (least, most) = (stage.book.limit(low), stage.book.limit(high));
+    let source = if least.source == most.source {
+        least.source
+    } else {
+        format!("low: {}; high: {}", least.source, most.source)
+    };
+    Limits::Fixed(Band {
+        low: Some(least.value),
+        high: Some(most.value),
+        source,
+        ..Band::default()
+    })
+}
+
+/// The same distance to both sides of a number of the nameplate.
+fn near(target: f64, width: f64, source: String) -> Limits {
+    Limits::Fixed(Band {
+        target: Some(target),
+        low: Some(target - width),
+        high: Some(target + width),
+        source,
+        shown: None,
+    })
+}
+
+fn around(target: &str, tolerance: f64, source: String) -> Limits {
+    match definition(target) {
+        Some(target) => Limits::Around { target, tolerance, source },
+        None => Limits::Unknown("the target"),
+    }
+}
