@@ -85,6 +85,20 @@ pub(super) struct Equipment {
 }
 
 impl Equipment {
+    /// What the blower moves with a clean filter.
+    pub(super) fn airflow_cfm(&self) -> f64 {
+        let habits = &self.habits;
+        let coil = if self.line.cabinet == "packaged" { 0.0 } else { habits.coil_drop };
+        let filter = if self.filter_inside { 0.0 } else { habits.filter_drop };
+        let external = habits.supply_static + habits.return_static + filter + coil;
+        let pairs = AIRFLOW_ROWS.iter().zip(AIRFLOW_ROWS.iter().skip(1));
+        let share = pairs
+            .filter(|(low, _)| low.0 <= external)
+            .map(|(low, high)| low.1 + (high.1 - low.1) * (external - low.0) / (high.0 - low.0))
+            .last();
+        self.tons * 400.0 * share.unwrap_or(1.08)
+    }
+
     /// One system of a line.
     pub(super) fn new(
         index: usize,
@@ -277,21 +291,24 @@ fn coil_plate(
     plate((make, model), made_on, values, lots)
 }
 
+/// External static, in. w.c., and the share of 400 cfm a ton that the blower moves against it.
+const AIRFLOW_ROWS: &[(f64, f64)] =
+    &[(0.1, 1.08), (0.3, 1.04), (0.5, 0.97), (0.7, 0.86), (0.9, 0.70), (1.1, 0.52)];
+
 fn air_mover_plate(made: &Equipment, made_on: Date, lots: &mut Lots) -> Plate {
     let (make, model) = lots.one_of(AIR_MOVERS);
     let volts = if made.line.cabinet == "furnace_with_cased_coil" { "115" } else { "208/230" };
-    let flow = |share: f64| (made.tons * 400.0 * share).round();
+    let row = |(external, share): &(f64, f64)| {
+        let cfm = (made.tons * 400.0 * share).round();
+        json!({"tap": "med", "static_inwc": external, "cfm": cfm})
+    };
     let mut values = json!({
         "cabinet": made.line.cabinet,
         "blower_kind": made.line.blower,
         "max_external_static_inwc": 0.5,
         "design_airflow_cfm_per_ton": 400.0,
         "blower_tap": "med",
-        "airflow_table": [
-            {"tap": "med", "static_inwc": 0.3, "cfm": flow(1.04)},
-            {"tap": "med", "static_inwc": 0.5, "cfm": flow(0.97)},
-            {"tap": "med", "static_inwc": 0.7, "cfm": flow(0.86)},
-        ],
+        "airflow_table": AIRFLOW_ROWS.iter().map(row).collect::<Vec<_>>(),
         "volts_indoor_rated": volts,
         "blower_fla": made.blower_fla,
     });

@@ -1,16 +1,16 @@
-//! What gauges, clamps and thermometers would read: the refrigerant circuit and the air over the
-//! indoor coil, turned round from the engine's own saturation tables.
+//! What gauges and clamps would read: the refrigerant circuit, turned round from the engine's own
+//! saturation tables.
 //!
 //! How a missing charge shifts the readings follows the simulated residuals of a three-ton unit
 //! (our own runs of an open heat pump model); everything else is judgement, no source.
 
+use super::air::{self, Air};
 use super::conditions::{Condition, Weather};
 use super::equipment::Equipment;
 use super::lots::Lots;
-use crate::engine::air;
 use crate::engine::charts;
 use crate::engine::refrigerant;
-use crate::units::{Fahrenheit, Feet, Psia, RelativeHumidity};
+use crate::units::{Fahrenheit, Psia};
 
 /// Readings by point.
 pub(super) type Read = Vec<(&'static str, f64)>;
@@ -34,7 +34,8 @@ pub(super) fn read(
     weather: Weather,
     lots: &mut Lots,
 ) -> Read {
-    let mut all = air_readings(equipment, condition, weather, lots);
+    let split = shift(equipment, condition).split;
+    let mut all = air::read(equipment, condition, (weather, split), lots);
     all.extend(circuit_readings(equipment, condition, weather, lots));
     all
 }
@@ -62,53 +63,13 @@ fn shift(equipment: &Equipment, condition: &Condition) -> Shift {
     }
 }
 
-/// The wet bulb of air at the site's own barometric pressure.
-fn wet_bulb(weather: Weather, barometric: Psia) -> f64 {
-    let dry = Fahrenheit(weather.return_f);
-    air::humidity_ratio_of_relative(dry, RelativeHumidity(weather.relative_pct), barometric)
-        .and_then(|ratio| air::wet_bulb(dry, ratio, barometric))
-        .map_or(weather.return_f - 12.0, Fahrenheit::number)
-}
-
-fn barometric(equipment: &Equipment) -> Psia {
-    air::barometric_pressure(Feet(equipment.elevation_ft)).unwrap_or(Psia(14.696))
-}
-
-fn air_readings(
-    equipment: &Equipment,
-    condition: &Condition,
-    weather: Weather,
-    lots: &mut Lots,
-) -> Read {
-    let wet = wet_bulb(weather, barometric(equipment));
-    let target = charts::target_split(Fahrenheit(weather.return_f), Fahrenheit(wet)).number();
-    // A duct system that chokes the air makes what little there is colder.
-    let choked = (equipment.habits.supply_static - 0.12).max(0.0) * 16.0;
-    let split = target
-        + equipment.habits.split_offset_f
-        + choked
-        + shift(equipment, condition).split
-        + lots.near(0.0, 0.35);
-    let supply = weather.return_f - split;
-    vec![
-        ("outdoor_db_f", weather.outdoor_f),
-        ("return_db_f", weather.return_f),
-        ("return_wb_f", wet),
-        ("return_grille_db_f", weather.return_f - lots.between(0.1, 0.8) - choked * 0.4),
-        ("supply_db_f", supply),
-        ("supply_wb_f", (supply - lots.between(1.0, 2.2)).min(wet)),
-        ("supply_register_db_f", supply + lots.between(0.8, 2.2) + choked),
-    ]
-}
-
 fn circuit_readings(
     equipment: &Equipment,
     condition: &Condition,
     weather: Weather,
     lots: &mut Lots,
 ) -> Read {
-    let barometric = barometric(equipment);
-    let wet = wet_bulb(weather, barometric);
+    let Air { barometric, wet_bulb_f: wet, .. } = Air::new(equipment, weather);
     let shift = shift(equipment, condition);
     let usual = if equipment.has_expansion_valve() {
         equipment.habits.superheat_f

@@ -4,6 +4,7 @@
 //! What it hides is known (`Truths`), so that a review of the whole base can be asked whether it
 //! finds it.
 
+mod air;
 mod calendar;
 mod catalogue_table;
 mod conditions;

@@ -33,7 +33,7 @@ pub(in crate::engine) fn other_refrigerant(stage: &Stage) -> Option<(Doubt, Stri
     // A temperature typed in Celsius is the nearer explanation.
     let slips = celsius::celsius(stage);
     let is_slip = |key: &&str| slips.iter().any(|it| it.points.iter().any(|of| of == key));
-    if contradiction.points.iter().any(|it| is_slip(it)) {
+    if contradiction.points.iter().any(is_slip) {
         return None;
     }
     let others: Vec<&str> = refrigerant::designations()

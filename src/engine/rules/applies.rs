@@ -61,7 +61,7 @@ pub(super) fn asks_for_another(stage: &Stage, measure: &str) -> bool {
     let Some(required) = electrical::required_capacitance(stage, point) else { return false };
     electrical::rated_capacitance(stage, point).is_none_or(|rated| {
         let apart = electrical::capacitor_deviation(rated, required).number().abs();
-        !(apart < ALIKE_PCT)
+        ALIKE_PCT <= apart
     })
 }
 

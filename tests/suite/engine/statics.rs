@@ -4,7 +4,7 @@ use fairweather::engine::assessment::{Outcome, Side};
 use serde_json::{Value, json};
 
 use super::nominal_case::{
-    assert_near, assessed, changed, document, value, verdict, verdict_in, with, without,
+    assert_near, assessed, changed, value, verdict, verdict_in, with, without,
 };
 
 /// After the filter -0.40, before the coil +0.39, after it +0.14 in. w.c.
