@@ -129,7 +129,7 @@ struct Raised {
 fn findings_of_verdicts(assessment: &Assessment) -> Vec<Raised> {
     let outside = |stage: &StageAssessment| -> Vec<(String, String)> {
         let verdicts = stage.verdicts.iter().filter(|it| it.is_alarm());
-        verdicts.map(|it| (it.measure.clone(), it.reason.clone())).collect()
+        verdicts.map(|it| (it.measure.to_string(), it.reason.clone())).collect()
     };
     let left = |measure: &str| {
         assessment.as_left.verdicts.iter().find(|it| it.measure == measure).map(|it| it.outcome)

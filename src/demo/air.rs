@@ -10,7 +10,9 @@ use crate::engine::charts;
 use crate::engine::performance::{
     Conditions, Equipment as Kind, capacity_ratio, charge_effect, coil_split,
 };
-use crate::units::{CfmPerTon, Fahrenheit, Feet, HumidityRatio, Psia, RelativeHumidity};
+use crate::units::{
+    CfmPerTon, CubicFeetPerPound, Fahrenheit, Feet, HumidityRatio, Psia, RelativeHumidity,
+};
 
 /// Blower heat of a ton's airflow, Btu/h.
 const FAN_HEAT_BTUH: f64 = 480.0;
@@ -60,7 +62,7 @@ pub(super) fn read(
         ("supply_wb_f", supply_wet_bulb(equipment, condition, (weather, &air), supply, lots)),
         ("supply_register_db_f", supply + lots.between(0.8, 2.2) + choked),
     ];
-    if equipment.index % 3 == 0 {
+    if equipment.index.is_multiple_of(3) {
         all.push(("airflow_cfm", equipment.airflow_cfm() * lots.near(1.0, 0.02)));
     }
     all
@@ -99,7 +101,7 @@ fn supply_wet_bulb(
     let left = charge_effect(-short, indoor, outdoor).map_or(1.0, |it| it.capacity);
     let net = (12_000.0 + FAN_HEAT_BTUH) * share * left * lots.near(1.0, 0.02) - FAN_HEAT_BTUH;
     let volume = air::specific_volume(indoor, air.humidity, air.barometric);
-    let mass = 60.0 * per_ton / volume.map_or(13.7, |it| it.number());
+    let mass = 60.0 * per_ton / volume.map_or(13.7, CubicFeetPerPound::number);
     let enthalpy = air::enthalpy(indoor, air.humidity).number() - net / mass;
     // The humidity ratio at which air of this temperature has that enthalpy; equation 30 of
     // ASHRAE Fundamentals 2017, chapter 1, turned round.

@@ -91,11 +91,10 @@ impl Equipment {
         let coil = if self.line.cabinet == "packaged" { 0.0 } else { habits.coil_drop };
         let filter = if self.filter_inside { 0.0 } else { habits.filter_drop };
         let external = habits.supply_static + habits.return_static + filter + coil;
-        let pairs = AIRFLOW_ROWS.iter().zip(AIRFLOW_ROWS.iter().skip(1));
+        let mut pairs = AIRFLOW_ROWS.iter().zip(AIRFLOW_ROWS.iter().skip(1));
         let share = pairs
-            .filter(|(low, _)| low.0 <= external)
-            .map(|(low, high)| low.1 + (high.1 - low.1) * (external - low.0) / (high.0 - low.0))
-            .last();
+            .rfind(|(low, _)| low.0 <= external)
+            .map(|(low, high)| low.1 + (high.1 - low.1) * (external - low.0) / (high.0 - low.0));
         self.tons * 400.0 * share.unwrap_or(1.08)
     }
 

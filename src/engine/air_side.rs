@@ -1,13 +1,15 @@
 //! Measures of the air over the indoor coil: split, humidity, enthalpy, ducts.
 
-use super::air;
 use super::airflow;
 use super::charge::difference;
 use super::charts;
+use super::needs::{Needs, RETURN_AIR, SUPPLY_AIR};
 use super::performance::{self, BTUH_PER_WATT, Conditions, FAN_WATTS_PER_CFM, SENSIBLE_FACTOR};
-use super::stage::{AirStream, Needs, RETURN_AIR, SUPPLY_AIR, Stage, View};
+use super::points::PointKey;
+use super::stage::Stage;
 use super::uncertainty::Definition;
 use super::validity;
+use super::view::View;
 use crate::units::CfmPerTon;
 
 const NO_AIR: &str = "no air has these temperatures; read dry and wet bulb again";
@@ -17,8 +19,10 @@ const NO_ANSWER: &str = "these readings give no answer; read them again";
 pub(super) static DEFINITIONS: &[Definition] = &[
     Definition {
         key: "temperature_split_f",
-        needs: |stage| Needs::default().point(stage, "return_db_f").point(stage, "supply_db_f"),
-        formula: |view| difference(view, "return_db_f", "supply_db_f"),
+        needs: |stage| {
+            Needs::default().point(stage, PointKey::ReturnDbF).point(stage, PointKey::SupplyDbF)
+        },
+        formula: |view| difference(view, PointKey::ReturnDbF, PointKey::SupplyDbF),
         unanswered: NO_ANSWER,
     },
     Definition {
@@ -30,88 +34,89 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     Definition {
         key: "return_duct_gain_f",
         needs: |stage| {
-            Needs::default().point(stage, "return_db_f").point(stage, "return_grille_db_f")
+            Needs::default()
+                .point(stage, PointKey::ReturnDbF)
+                .point(stage, PointKey::ReturnGrilleDbF)
         },
-        formula: |view| difference(view, "return_db_f", "return_grille_db_f"),
+        formula: |view| difference(view, PointKey::ReturnDbF, PointKey::ReturnGrilleDbF),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "supply_duct_loss_f",
         needs: |stage| {
-            Needs::default().point(stage, "supply_register_db_f").point(stage, "supply_db_f")
+            Needs::default()
+                .point(stage, PointKey::SupplyRegisterDbF)
+                .point(stage, PointKey::SupplyDbF)
         },
-        formula: |view| difference(view, "supply_register_db_f", "supply_db_f"),
+        formula: |view| difference(view, PointKey::SupplyRegisterDbF, PointKey::SupplyDbF),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "return_humidity_ratio",
         needs: |stage| Needs::default().air(stage, &RETURN_AIR),
-        formula: |view| Some(view.humidity_ratio(&RETURN_AIR)?.number()),
+        formula: |view| Some(view.return_air()?.ratio.number()),
         unanswered: NO_AIR,
     },
     Definition {
         key: "return_enthalpy_btu_lb",
         needs: |stage| Needs::default().air(stage, &RETURN_AIR),
-        formula: |view| enthalpy(view, &RETURN_AIR),
+        formula: |view| Some(view.return_air()?.enthalpy.number()),
         unanswered: NO_AIR,
     },
     Definition {
         key: "supply_humidity_ratio",
         needs: |stage| Needs::default().air(stage, &SUPPLY_AIR),
-        formula: |view| Some(view.humidity_ratio(&SUPPLY_AIR)?.number()),
+        formula: |view| Some(view.supply_air()?.ratio.number()),
         unanswered: NO_AIR,
     },
     Definition {
         key: "supply_enthalpy_btu_lb",
         needs: |stage| Needs::default().air(stage, &SUPPLY_AIR),
-        formula: |view| enthalpy(view, &SUPPLY_AIR),
+        formula: |view| Some(view.supply_air()?.enthalpy.number()),
         unanswered: NO_AIR,
     },
     Definition {
         key: "room_difference_f",
-        needs: |stage: &Stage| Needs::default().point(stage, "room_difference_f"),
-        formula: |view| view.reading("room_difference_f"),
+        needs: |stage: &Stage| Needs::default().point(stage, PointKey::RoomDifferenceF),
+        formula: |view| view.reading(PointKey::RoomDifferenceF),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "thermostat_error_f",
         needs: |stage: &Stage| {
             Needs::default()
-                .point(stage, "thermostat_reading_f")
-                .point(stage, "thermostat_beside_f")
+                .point(stage, PointKey::ThermostatReadingF)
+                .point(stage, PointKey::ThermostatBesideF)
         },
-        formula: |view| difference(view, "thermostat_reading_f", "thermostat_beside_f"),
+        formula: |view| difference(view, PointKey::ThermostatReadingF, PointKey::ThermostatBesideF),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "ambient_co_ppm",
-        needs: |stage: &Stage| Needs::default().point(stage, "ambient_co_ppm"),
-        formula: |view| view.reading("ambient_co_ppm"),
+        needs: |stage: &Stage| Needs::default().point(stage, PointKey::AmbientCoPpm),
+        formula: |view| view.reading(PointKey::AmbientCoPpm),
         unanswered: NO_ANSWER,
     },
 ];
-
-fn enthalpy(view: &View, stream: &AirStream) -> Option<f64> {
-    let ratio = view.humidity_ratio(stream)?;
-    Some(air::enthalpy(view.temperature(stream.dry_bulb)?, ratio).number())
-}
 
 fn target_split_needs(stage: &Stage) -> Needs {
     let needs = Needs::default().air(stage, &RETURN_AIR);
     if !is_by_airflow(stage) {
         return needs;
     }
-    needs.point(stage, "outdoor_db_f").and(airflow::needs(stage))
+    needs.point(stage, PointKey::OutdoorDbF).and(airflow::needs(stage))
 }
 
 /// Whether the target split is that of the day's own airflow and weather: where both are known,
 /// were read together, and the correlation holds.
 pub(super) fn is_by_airflow(stage: &Stage) -> bool {
-    let needs = Needs::default().air(stage, &RETURN_AIR).point(stage, "supply_db_f");
-    let needs = needs.and(airflow::needs(stage));
-    needs.missing.is_empty()
-        && validity::read_apart(stage, &needs).is_none()
-        && split_by_airflow(&View { stage, moved: None }).is_some()
+    *stage.is_split_by_airflow.get_or_init(|| {
+        let needs = Needs::default().air(stage, &RETURN_AIR).point(stage, PointKey::SupplyDbF);
+        let needs = needs.and(airflow::needs(stage));
+        needs.missing.is_empty()
+            && validity::read_apart(stage, &needs).is_none()
+            && split_by_airflow(&View::unmoved(stage)).is_some()
+    })
 }
 
 /// Split of a healthy coil at this airflow, after the blower has warmed the air.
@@ -124,12 +129,12 @@ pub(super) fn is_by_airflow(stage: &Stage) -> bool {
 fn split_by_airflow(view: &View) -> Option<f64> {
     let flow = airflow::standard_cfm(view)?;
     let conditions = Conditions {
-        outdoor: view.temperature("outdoor_db_f")?,
-        wet_bulb: view.wet_bulb(&RETURN_AIR)?,
+        outdoor: view.temperature(PointKey::OutdoorDbF)?,
+        wet_bulb: view.return_wet_bulb()?,
         airflow: CfmPerTon(flow / airflow::tons(view.stage)?),
     };
     let coil = performance::coil_split(view.temperature(RETURN_AIR.dry_bulb)?, conditions)?;
-    let watts = match view.reading("blower_watts") {
+    let watts = match view.reading(PointKey::BlowerWatts) {
         Some(watts) => watts,
         None => FAN_WATTS_PER_CFM * airflow::cfm(view)?,
     };
@@ -142,9 +147,9 @@ fn target_split(view: &View) -> Option<f64> {
     if is_by_airflow(view.stage) {
         return split_by_airflow(view);
     }
-    let wet_bulb = view.wet_bulb(&RETURN_AIR)?;
+    let wet_bulb = view.return_wet_bulb()?;
     if !charts::SPLIT_WET_BULB_F.contains(&wet_bulb.number()) {
         return None;
     }
-    Some(charts::target_split(view.temperature("return_db_f")?, wet_bulb).number())
+    Some(charts::target_split(view.temperature(PointKey::ReturnDbF)?, wet_bulb).number())
 }

@@ -1,10 +1,14 @@
 //! Airflow over the indoor coil: measured, from the maker's table, or from the coil's drop.
 
 use super::case::{AirflowRow, CoilReference};
+use super::input::Input;
+use super::needs::{Needs, RETURN_AIR};
 use super::performance::BTUH_PER_TON;
-use super::stage::{Input, Needs, Stage, View};
+use super::points::PointKey;
+use super::stage::Stage;
 use super::statics;
 use super::uncertainty::Definition;
+use super::view::View;
 use crate::units::{Cfm, InWc};
 
 const OFF_TABLE: &str =
@@ -26,21 +30,21 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     },
     Definition {
         key: "standard_airflow_cfm",
-        needs: |stage| needs(stage).air(stage, &super::stage::RETURN_AIR),
+        needs: |stage| needs(stage).air(stage, &RETURN_AIR),
         formula: standard_cfm,
         unanswered: OFF_TABLE,
     },
     Definition {
         key: "blower_w_per_cfm",
-        needs: |stage| needs(stage).point(stage, "blower_watts"),
-        formula: |view| Some(view.reading("blower_watts")? / cfm(view)?),
+        needs: |stage| needs(stage).point(stage, PointKey::BlowerWatts),
+        formula: |view| Some(view.reading(PointKey::BlowerWatts)? / cfm(view)?),
         unanswered: NO_ANSWER,
     },
 ];
 
 /// The ways in which an airflow becomes known, the surest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Method {
+pub(super) enum Method {
     /// It was measured.
     Measured,
     /// The static lies in the maker's table for the blower's tap.
@@ -51,16 +55,21 @@ enum Method {
 
 /// The surest method that this stage has an answer by; of those without, the first with readings.
 fn method(stage: &Stage) -> Option<Method> {
-    if stage.has("airflow_cfm") {
-        return Some(Method::Measured);
-    }
-    let view = View { stage, moved: None };
-    let can = [Method::Table, Method::CoilDrop].into_iter().filter(|it| {
-        let needs = needs_of(stage, *it);
-        needs.missing.is_empty() && !needs.points().any(|key| stage.impossible.contains_key(key))
-    });
-    let can: Vec<Method> = can.collect();
-    can.iter().copied().find(|it| cfm_by(&view, *it).is_some()).or(can.first().copied())
+    *stage.airflow_method.get_or_init(|| {
+        if stage.has(PointKey::AirflowCfm) {
+            return Some(Method::Measured);
+        }
+        let can = |method: &Method| {
+            let needs = needs_of(stage, *method);
+            let is_sound = !needs.points().any(|key| stage.impossible.contains_key(&key));
+            needs.missing.is_empty() && is_sound
+        };
+        let methods = [Method::Table, Method::CoilDrop];
+        let view = View::unmoved(stage);
+        let answering =
+            methods.iter().filter(|it| can(it)).find(|it| cfm_by(&view, **it).is_some());
+        answering.or_else(|| methods.iter().find(|it| can(it))).copied()
+    })
 }
 
 /// Where the airflow came from, in words of a source.
@@ -74,29 +83,27 @@ pub(super) fn method_words(stage: &Stage) -> &'static str {
 
 /// What the airflow needs of a stage.
 pub(super) fn needs(stage: &Stage) -> Needs {
-    if let Some(method) = method(stage) {
-        return needs_of(stage, method);
-    }
     let facts = stage.facts();
-    if facts.airflow_table.is_some() {
-        return needs_of(stage, Method::Table);
-    }
-    if facts.coil_reference.is_some() {
-        return needs_of(stage, Method::CoilDrop);
-    }
-    needs_of(stage, Method::Measured)
+    let unread = if facts.airflow_table.is_some() {
+        Method::Table
+    } else if facts.coil_reference.is_some() {
+        Method::CoilDrop
+    } else {
+        Method::Measured
+    };
+    needs_of(stage, method(stage).unwrap_or(unread))
 }
 
 fn needs_of(stage: &Stage, method: Method) -> Needs {
     match method {
-        Method::Measured => Needs::default().point(stage, "airflow_cfm"),
+        Method::Measured => Needs::default().point(stage, PointKey::AirflowCfm),
         Method::Table => statics::external_static_needs(stage)
             .fact(stage.facts().airflow_table.is_some(), "the maker's airflow table")
-            .fact(table_rows(stage).is_some(), "the blower tap that is wired")
+            .fact(wired_tap(stage).is_some(), "the blower tap that is wired")
             .model(Input::AirflowTable),
         Method::CoilDrop => Needs::default()
-            .point(stage, "static_before_coil_inwc")
-            .point(stage, "static_after_coil_inwc")
+            .point(stage, PointKey::StaticBeforeCoilInwc)
+            .point(stage, PointKey::StaticAfterCoilInwc)
             .fact(stage.facts().coil_reference.is_some(), "the coil's reference drop")
             .model(Input::CoilReference),
     }
@@ -104,16 +111,19 @@ fn needs_of(stage: &Stage, method: Method) -> Needs {
 
 /// Airflow over the indoor coil, cfm at the air's own density, by the stage's method.
 pub(super) fn cfm(view: &View) -> Option<f64> {
-    cfm_by(view, method(view.stage)?)
+    let method = method(view.stage)?;
+    view.airflow(needs_of(view.stage, method).inputs, || cfm_by(view, method))
 }
 
 fn cfm_by(view: &View, method: Method) -> Option<f64> {
     let flow = match method {
-        Method::Measured => view.reading("airflow_cfm")?,
+        Method::Measured => view.reading(PointKey::AirflowCfm)?,
         Method::Table => {
             let external = InWc(statics::external_static(view)?);
-            let rows = table_rows(view.stage)?;
-            airflow_in_table(&rows, external)?.number() * (1.0 + view.shift(Input::AirflowTable))
+            let tap = wired_tap(view.stage)?;
+            let table = view.stage.facts().airflow_table.as_ref()?;
+            let rows = table.iter().filter(|it| it.tap.eq_ignore_ascii_case(tap));
+            airflow_in_table(rows, external)?.number() * (1.0 + view.shift(Input::AirflowTable))
         }
         Method::CoilDrop => {
             let drop = InWc(statics::coil_drop(view)?);
@@ -124,17 +134,17 @@ fn cfm_by(view: &View, method: Method) -> Option<f64> {
     (flow > 0.0).then_some(flow)
 }
 
-/// The rows of the tap that is wired: the one on record, or the only one of the table.
-fn table_rows<'a>(stage: &'a Stage) -> Option<Vec<&'a AirflowRow>> {
+/// The tap that is wired, where the table has it: the one on record, or the only one of the table.
+fn wired_tap<'a>(stage: &'a Stage) -> Option<&'a str> {
     let facts = stage.facts();
     let table = facts.airflow_table.as_ref()?;
-    let wired = match &facts.blower_tap {
-        Some(tap) => tap,
-        None => &table.first()?.tap,
-    };
-    let rows: Vec<_> = table.iter().filter(|it| it.tap.eq_ignore_ascii_case(wired)).collect();
-    let is_clear = facts.blower_tap.is_some() || rows.len() == table.len();
-    (is_clear && !rows.is_empty()).then_some(rows)
+    match &facts.blower_tap {
+        Some(tap) => table.iter().any(|it| it.tap.eq_ignore_ascii_case(tap)).then_some(tap),
+        None => {
+            let only = &table.first()?.tap;
+            table.iter().all(|it| it.tap.eq_ignore_ascii_case(only)).then_some(only)
+        }
+    }
 }
 
 /// Airflow at a static in a maker's table of one tap.
@@ -145,11 +155,14 @@ fn table_rows<'a>(stage: &'a Stage) -> Option<Vec<&'a AirflowRow>> {
 /// - known disagreement: tables are for one motor, dry or wet coil and filter as they say; whether
 ///   a table is in standard air it seldom says, here it is taken as the blower's own volume flow
 #[must_use]
-pub fn airflow_in_table(rows: &[&AirflowRow], external: InWc) -> Option<Cfm> {
+pub fn airflow_in_table<'a>(
+    rows: impl Iterator<Item = &'a AirflowRow> + Clone,
+    external: InWc,
+) -> Option<Cfm> {
     let at = external.number();
-    let below = rows.iter().filter(|it| it.static_inwc <= at);
+    let below = rows.clone().filter(|it| it.static_inwc <= at);
     let below = below.max_by(|one, two| one.static_inwc.total_cmp(&two.static_inwc))?;
-    let above = rows.iter().filter(|it| at <= it.static_inwc);
+    let above = rows.filter(|it| at <= it.static_inwc);
     let above = above.min_by(|one, two| one.static_inwc.total_cmp(&two.static_inwc))?;
     let width = above.static_inwc - below.static_inwc;
     let along = if width > 0.0 { (at - below.static_inwc) / width } else { 0.0 };
@@ -183,6 +196,6 @@ pub(super) fn tons(stage: &Stage) -> Option<f64> {
 /// - result: standard cfm
 /// - reference: definition, 0.075 lb of dry air in a cubic foot
 pub(super) fn standard_cfm(view: &View) -> Option<f64> {
-    let volume = super::capacity::return_volume(view)?.number();
+    let volume = view.return_air()?.volume.number();
     Some(cfm(view)? / (volume * STANDARD_DENSITY_LB_FT3))
 }

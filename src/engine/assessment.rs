@@ -1,5 +1,6 @@
 //! The output: measures, verdicts, causes, conditions and doubts of each stage.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize, Serializer};
@@ -67,7 +68,7 @@ fn empty_or_whole<S: Serializer>(
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Measure {
     /// Key of the measure.
-    pub measure: String,
+    pub measure: Cow<'static, str>,
     /// Its value.
     pub value: f64,
     /// Its standard uncertainty from the instruments.
@@ -78,7 +79,7 @@ pub struct Measure {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Verdict {
     /// Key of the measure.
-    pub measure: String,
+    pub measure: Cow<'static, str>,
     /// What came of it.
     pub outcome: Outcome,
     /// The value judged.
@@ -218,7 +219,7 @@ pub enum DoubtKind {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Change {
     /// Key of the measure.
-    pub measure: String,
+    pub measure: Cow<'static, str>,
     /// Its value as found.
     pub as_found: f64,
     /// Its value as left.

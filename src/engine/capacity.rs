@@ -1,13 +1,16 @@
 //! Capacity from the air side, what the published curves expect of it, and the water it makes.
 
-use super::air;
 use super::airflow;
+use super::input::Input;
+use super::needs::{Needs, RETURN_AIR, SUPPLY_AIR};
 use super::performance::{
     self, BTUH_PER_TON, BTUH_PER_WATT, Conditions, Equipment, FAN_WATTS_PER_CFM,
 };
-use super::stage::{AirStream, Input, Needs, RETURN_AIR, SUPPLY_AIR, Stage, View};
+use super::points::PointKey;
+use super::stage::Stage;
 use super::uncertainty::Definition;
-use crate::units::{CfmPerTon, CubicFeetPerPound, Fahrenheit};
+use super::view::View;
+use crate::units::{CfmPerTon, Fahrenheit};
 
 const NO_ANSWER: &str = "these readings give no answer; read them again";
 const OFF_CURVES: &str =
@@ -101,17 +104,11 @@ fn expected_needs(stage: &Stage) -> Needs {
     let facts = stage.facts();
     let needs = Needs::default()
         .air(stage, &RETURN_AIR)
-        .point(stage, "outdoor_db_f")
+        .point(stage, PointKey::OutdoorDbF)
         .and(airflow::needs(stage))
         .model(Input::CapacityCurve)
         .fact(facts.rated_capacity_btuh.is_some(), "the rated capacity");
-    if stage.has("blower_watts") { needs.point(stage, "blower_watts") } else { needs }
-}
-
-/// Volume of the return air for each pound of it, ft3/lb.
-pub(super) fn return_volume(view: &View) -> Option<CubicFeetPerPound> {
-    let ratio = view.humidity_ratio(&RETURN_AIR)?;
-    air::specific_volume(view.temperature(RETURN_AIR.dry_bulb)?, ratio, view.barometric()?)
+    if stage.has(PointKey::BlowerWatts) { needs.point(stage, PointKey::BlowerWatts) } else { needs }
 }
 
 /// Dry air over the coil, lb/h.
@@ -120,12 +117,7 @@ pub(super) fn return_volume(view: &View) -> Option<CubicFeetPerPound> {
 /// - reference: definition; at 80 and 67 degF and sea level 60 min over 13.849 ft3/lb is 4.33, the
 ///   pocket rule's 4.5 is standard air
 fn air_mass(view: &View) -> Option<f64> {
-    Some(MINUTES * airflow::cfm(view)? / return_volume(view)?.number())
-}
-
-fn enthalpy(view: &View, stream: &AirStream) -> Option<f64> {
-    let ratio = view.humidity_ratio(stream)?;
-    Some(air::enthalpy(view.temperature(stream.dry_bulb)?, ratio).number())
+    Some(MINUTES * airflow::cfm(view)? / view.return_air()?.volume.number())
 }
 
 /// Heat taken out of the air, blower heat inside: net capacity.
@@ -135,7 +127,10 @@ fn enthalpy(view: &View, stream: &AirStream) -> Option<f64> {
 /// - reference: air mass times the fall of enthalpy; the trade prints it as 4.5 cfm times Btu/lb
 /// - known disagreement: the heat that leaves with the condensate, under 1 %, is not taken off
 fn total(view: &View) -> Option<f64> {
-    Some(air_mass(view)? * (enthalpy(view, &RETURN_AIR)? - enthalpy(view, &SUPPLY_AIR)?))
+    Some(
+        air_mass(view)?
+            * (view.return_air()?.enthalpy.number() - view.supply_air()?.enthalpy.number()),
+    )
 }
 
 /// Heat that lowered the air's temperature.
@@ -145,7 +140,7 @@ fn total(view: &View) -> Option<f64> {
 /// - reference: air mass times 0.240 + 0.444 W, ASHRAE Fundamentals 2017, chapter 1, equation 30,
 ///   times the fall; the trade prints it as 1.08 cfm times degF
 fn sensible(view: &View) -> Option<f64> {
-    let heat = 0.240 + 0.444 * view.humidity_ratio(&RETURN_AIR)?.number();
+    let heat = 0.240 + 0.444 * view.return_air()?.ratio.number();
     let fall = view.temperature(RETURN_AIR.dry_bulb)? - view.temperature(SUPPLY_AIR.dry_bulb)?;
     Some(air_mass(view)? * heat * fall.number())
 }
@@ -156,8 +151,8 @@ fn sensible(view: &View) -> Option<f64> {
 /// - result: lb/h; about nothing on a dry day, and as far below as the instruments err
 /// - reference: balance of water; the trade prints it as 4.5 cfm times the fall of W
 fn condensate(view: &View) -> Option<f64> {
-    let before = view.humidity_ratio(&RETURN_AIR)?.number();
-    Some(air_mass(view)? * (before - view.humidity_ratio(&SUPPLY_AIR)?.number()))
+    let fall = view.return_air()?.ratio.number() - view.supply_air()?.ratio.number();
+    Some(air_mass(view)? * fall)
 }
 
 fn equipment(stage: &Stage) -> Equipment {
@@ -171,8 +166,8 @@ fn rated_tons(stage: &Stage) -> Option<f64> {
 
 fn conditions(view: &View) -> Option<Conditions> {
     Some(Conditions {
-        outdoor: view.temperature("outdoor_db_f")?,
-        wet_bulb: view.wet_bulb(&RETURN_AIR)?,
+        outdoor: view.temperature(PointKey::OutdoorDbF)?,
+        wet_bulb: view.return_wet_bulb()?,
         airflow: CfmPerTon(airflow::standard_cfm(view)? / rated_tons(view.stage)?),
     })
 }
@@ -185,7 +180,7 @@ fn rated_fan_watts(stage: &Stage) -> Option<f64> {
 
 /// Power of the blower today: as read, else by the default of rating models.
 fn fan_watts(view: &View) -> Option<f64> {
-    view.reading("blower_watts").or_else(|| Some(FAN_WATTS_PER_CFM * airflow::cfm(view)?))
+    view.reading(PointKey::BlowerWatts).or_else(|| Some(FAN_WATTS_PER_CFM * airflow::cfm(view)?))
 }
 
 /// A curve at the day's conditions over the same curve at the rated ones.

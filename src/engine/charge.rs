@@ -1,8 +1,12 @@
 //! Measures at the gauges: saturation, superheat, subcooling and their targets.
 
 use super::charts;
-use super::stage::{Input, Needs, RETURN_AIR, Stage, View};
+use super::input::Input;
+use super::needs::{Needs, RETURN_AIR};
+use super::points::PointKey;
+use super::stage::Stage;
 use super::uncertainty::Definition;
+use super::view::View;
 
 const OFF_TABLE: &str =
     "the pressure is outside the refrigerant's table; check gauge and refrigerant";
@@ -15,18 +19,18 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     Definition {
         key: "saturated_suction_f",
         needs: suction,
-        formula: |view| Some(view.dew("suction_pressure_psig")?.number()),
+        formula: |view| Some(view.suction_dew()?.number()),
         unanswered: OFF_TABLE,
     },
     Definition {
         key: "saturated_liquid_f",
         needs: liquid,
-        formula: |view| Some(view.bubble("liquid_pressure_psig")?.number()),
+        formula: |view| Some(view.liquid_bubble()?.number()),
         unanswered: OFF_TABLE,
     },
     Definition {
         key: "superheat_f",
-        needs: |stage| suction(stage).point(stage, "suction_line_f"),
+        needs: |stage| suction(stage).point(stage, PointKey::SuctionLineF),
         formula: superheat,
         unanswered: OFF_TABLE,
     },
@@ -38,48 +42,50 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     },
     Definition {
         key: "subcooling_f",
-        needs: |stage| liquid(stage).point(stage, "liquid_line_f"),
+        needs: |stage| liquid(stage).point(stage, PointKey::LiquidLineF),
         formula: subcooling,
         unanswered: OFF_TABLE,
     },
     Definition {
         key: "approach_f",
-        needs: |stage| Needs::default().point(stage, "liquid_line_f").point(stage, "outdoor_db_f"),
-        formula: |view| difference(view, "liquid_line_f", "outdoor_db_f"),
+        needs: |stage| {
+            Needs::default().point(stage, PointKey::LiquidLineF).point(stage, PointKey::OutdoorDbF)
+        },
+        formula: |view| difference(view, PointKey::LiquidLineF, PointKey::OutdoorDbF),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "return_minus_saturation_f",
-        needs: |stage| suction(stage).point(stage, "return_db_f"),
+        needs: |stage| suction(stage).point(stage, PointKey::ReturnDbF),
         formula: |view| {
-            Some((view.temperature("return_db_f")? - view.dew("suction_pressure_psig")?).number())
+            Some((view.temperature(PointKey::ReturnDbF)? - view.suction_dew()?).number())
         },
         unanswered: OFF_TABLE,
     },
     Definition {
         key: "condensing_over_ambient_f",
-        needs: |stage| liquid(stage).point(stage, "outdoor_db_f"),
+        needs: |stage| liquid(stage).point(stage, PointKey::OutdoorDbF),
         formula: |view| {
-            Some(
-                (view.bubble("liquid_pressure_psig")? - view.temperature("outdoor_db_f")?).number(),
-            )
+            Some((view.liquid_bubble()? - view.temperature(PointKey::OutdoorDbF)?).number())
         },
         unanswered: OFF_TABLE,
     },
     Definition {
         key: "condenser_rise_f",
         needs: |stage| {
-            Needs::default().point(stage, "condenser_leaving_f").point(stage, "outdoor_db_f")
+            Needs::default()
+                .point(stage, PointKey::CondenserLeavingF)
+                .point(stage, PointKey::OutdoorDbF)
         },
-        formula: |view| difference(view, "condenser_leaving_f", "outdoor_db_f"),
+        formula: |view| difference(view, PointKey::CondenserLeavingF, PointKey::OutdoorDbF),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "compression_ratio",
         needs: |stage| {
             Needs::default()
-                .point(stage, "suction_pressure_psig")
-                .point(stage, "liquid_pressure_psig")
+                .point(stage, PointKey::SuctionPressurePsig)
+                .point(stage, PointKey::LiquidPressurePsig)
         },
         formula: compression_ratio,
         unanswered: NO_ANSWER,
@@ -88,59 +94,61 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         key: "discharge_superheat_f",
         needs: |stage| {
             Needs::default()
-                .pressure(stage, "liquid_pressure_psig", Input::DewLine)
-                .point(stage, "discharge_line_f")
+                .pressure(stage, PointKey::LiquidPressurePsig, Input::DewLine)
+                .point(stage, PointKey::DischargeLineF)
         },
         formula: |view| {
-            let saturated = view.dew("liquid_pressure_psig")?;
-            Some((view.temperature("discharge_line_f")? - saturated).number())
+            let saturated = view.dew(PointKey::LiquidPressurePsig)?;
+            Some((view.temperature(PointKey::DischargeLineF)? - saturated).number())
         },
         unanswered: OFF_TABLE,
     },
     Definition {
         key: "discharge_line_f",
-        needs: |stage| Needs::default().point(stage, "discharge_line_f"),
-        formula: |view| view.reading("discharge_line_f"),
+        needs: |stage| Needs::default().point(stage, PointKey::DischargeLineF),
+        formula: |view| view.reading(PointKey::DischargeLineF),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "standing_over_ambient_f",
         needs: |stage| {
             Needs::default()
-                .pressure(stage, "standing_pressure_psig", Input::BubbleLine)
-                .point(stage, "outdoor_db_f")
+                .pressure(stage, PointKey::StandingPressurePsig, Input::BubbleLine)
+                .point(stage, PointKey::OutdoorDbF)
         },
         formula: |view| {
-            let saturated = view.bubble("standing_pressure_psig")?;
-            Some((saturated - view.temperature("outdoor_db_f")?).number())
+            let saturated = view.bubble(PointKey::StandingPressurePsig)?;
+            Some((saturated - view.temperature(PointKey::OutdoorDbF)?).number())
         },
         unanswered: OFF_TABLE,
     },
     Definition {
         key: "reversing_valve_rise_f",
-        needs: |stage| Needs::default().point(stage, "reversing_valve_rise_f"),
-        formula: |view| view.reading("reversing_valve_rise_f"),
+        needs: |stage| Needs::default().point(stage, PointKey::ReversingValveRiseF),
+        formula: |view| view.reading(PointKey::ReversingValveRiseF),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "drier_drop_f",
-        needs: |stage| Needs::default().point(stage, "drier_in_f").point(stage, "drier_out_f"),
-        formula: |view| difference(view, "drier_in_f", "drier_out_f"),
+        needs: |stage| {
+            Needs::default().point(stage, PointKey::DrierInF).point(stage, PointKey::DrierOutF)
+        },
+        formula: |view| difference(view, PointKey::DrierInF, PointKey::DrierOutF),
         unanswered: NO_ANSWER,
     },
 ];
 
 fn suction(stage: &Stage) -> Needs {
-    Needs::default().pressure(stage, "suction_pressure_psig", Input::DewLine)
+    Needs::default().pressure(stage, PointKey::SuctionPressurePsig, Input::DewLine)
 }
 
 fn liquid(stage: &Stage) -> Needs {
-    Needs::default().pressure(stage, "liquid_pressure_psig", Input::BubbleLine)
+    Needs::default().pressure(stage, PointKey::LiquidPressurePsig, Input::BubbleLine)
 }
 
 fn target_superheat_needs(stage: &Stage) -> Needs {
     // The dry bulb shifts no target, but decides whether the procedure holds.
-    let needs = Needs::default().air(stage, &RETURN_AIR).point(stage, "outdoor_db_f");
+    let needs = Needs::default().air(stage, &RETURN_AIR).point(stage, PointKey::OutdoorDbF);
     if needs.missing.is_empty() && is_by_closed_form(stage) {
         return needs.model(Input::ClosedForm);
     }
@@ -150,17 +158,19 @@ fn target_superheat_needs(stage: &Stage) -> Needs {
 /// Whether the target superheat comes from the closed form: off the published chart's grid, where
 /// the system has no chart of its own.
 pub(super) fn is_by_closed_form(stage: &Stage) -> bool {
-    let view = View { stage, moved: None };
-    let (Some(outdoor), Some(wet_bulb)) =
-        (view.temperature("outdoor_db_f"), view.wet_bulb(&RETURN_AIR))
-    else {
-        return false;
-    };
-    stage.facts().superheat_chart.is_none() && !charts::is_on_published_grid(outdoor, wet_bulb)
+    *stage.is_by_closed_form.get_or_init(|| {
+        let view = View::unmoved(stage);
+        let (Some(outdoor), Some(wet_bulb)) =
+            (view.temperature(PointKey::OutdoorDbF), view.return_wet_bulb())
+        else {
+            return false;
+        };
+        stage.facts().superheat_chart.is_none() && !charts::is_on_published_grid(outdoor, wet_bulb)
+    })
 }
 
 /// One temperature less another.
-pub(super) fn difference(view: &View, from: &'static str, less: &'static str) -> Option<f64> {
+pub(super) fn difference(view: &View, from: PointKey, less: PointKey) -> Option<f64> {
     Some((view.temperature(from)? - view.temperature(less)?).number())
 }
 
@@ -171,7 +181,7 @@ pub(super) fn difference(view: &View, from: &'static str, less: &'static str) ->
 /// - reference: definition; charge verification procedure RA3.2.2 (2008), printed page 15
 /// - known disagreement: charts that print one pressure for a blend's bubble and dew
 fn superheat(view: &View) -> Option<f64> {
-    Some((view.temperature("suction_line_f")? - view.dew("suction_pressure_psig")?).number())
+    Some((view.temperature(PointKey::SuctionLineF)? - view.suction_dew()?).number())
 }
 
 /// Subcooling of the liquid.
@@ -180,7 +190,7 @@ fn superheat(view: &View) -> Option<f64> {
 /// - result: degF under the bubble temperature
 /// - reference: definition (from memory)
 fn subcooling(view: &View) -> Option<f64> {
-    Some((view.bubble("liquid_pressure_psig")? - view.temperature("liquid_line_f")?).number())
+    Some((view.liquid_bubble()? - view.temperature(PointKey::LiquidLineF)?).number())
 }
 
 /// Ratio of the absolute pressures.
@@ -190,8 +200,8 @@ fn subcooling(view: &View) -> Option<f64> {
 /// - reference: definition (from memory)
 /// - known disagreement: the liquid port reads a little less than the compressor's discharge
 fn compression_ratio(view: &View) -> Option<f64> {
-    let suction = view.absolute("suction_pressure_psig")?.number();
-    let liquid = view.absolute("liquid_pressure_psig")?.number();
+    let suction = view.absolute(PointKey::SuctionPressurePsig)?.number();
+    let liquid = view.absolute(PointKey::LiquidPressurePsig)?.number();
     (suction > 0.0).then(|| liquid / suction)
 }
 
@@ -201,8 +211,8 @@ fn compression_ratio(view: &View) -> Option<f64> {
 /// - result: degF, from the maker's own chart where the system has one, else the published one, and
 ///   only off its grid by the closed form
 fn target_superheat(view: &View) -> Option<f64> {
-    let outdoor = view.temperature("outdoor_db_f")?;
-    let wet_bulb = view.wet_bulb(&RETURN_AIR)?;
+    let outdoor = view.temperature(PointKey::OutdoorDbF)?;
+    let wet_bulb = view.return_wet_bulb()?;
     let target = match &view.stage.facts().superheat_chart {
         Some(chart) => charts::makers_superheat(chart, outdoor, wet_bulb),
         None if is_by_closed_form(view.stage) => charts::closed_form_superheat(outdoor, wet_bulb),

@@ -1,8 +1,11 @@
 //! Measures with a meter: capacitors, volts, amps, and the level of the unit.
 
 use super::case::RatedVolts;
-use super::stage::{Needs, Stage, View};
+use super::needs::Needs;
+use super::points::PointKey;
+use super::stage::Stage;
 use super::uncertainty::Definition;
+use super::view::View;
 use crate::units::{Microfarads, Percent, Volts};
 
 const NO_ANSWER: &str = "these readings give no answer; read them again";
@@ -11,46 +14,46 @@ const NO_ANSWER: &str = "these readings give no answer; read them again";
 pub(super) static DEFINITIONS: &[Definition] = &[
     Definition {
         key: "capacitor_compressor_deviation_pct",
-        needs: |stage| capacitor(stage, "capacitor_compressor_uf"),
-        formula: |view| section_deviation(view, "capacitor_compressor_uf"),
+        needs: |stage| capacitor(stage, PointKey::CapacitorCompressorUf),
+        formula: |view| section_deviation(view, PointKey::CapacitorCompressorUf),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "capacitor_fan_deviation_pct",
-        needs: |stage| capacitor(stage, "capacitor_fan_uf"),
-        formula: |view| section_deviation(view, "capacitor_fan_uf"),
+        needs: |stage| capacitor(stage, PointKey::CapacitorFanUf),
+        formula: |view| section_deviation(view, PointKey::CapacitorFanUf),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "capacitor_blower_deviation_pct",
-        needs: |stage| capacitor(stage, "capacitor_blower_uf"),
-        formula: |view| section_deviation(view, "capacitor_blower_uf"),
+        needs: |stage| capacitor(stage, PointKey::CapacitorBlowerUf),
+        formula: |view| section_deviation(view, PointKey::CapacitorBlowerUf),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "capacitor_compressor_required_deviation_pct",
-        needs: |stage| required(stage, "capacitor_compressor_uf"),
-        formula: |view| required_deviation(view, "capacitor_compressor_uf"),
+        needs: |stage| required(stage, PointKey::CapacitorCompressorUf),
+        formula: |view| required_deviation(view, PointKey::CapacitorCompressorUf),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "capacitor_fan_required_deviation_pct",
-        needs: |stage| required(stage, "capacitor_fan_uf"),
-        formula: |view| required_deviation(view, "capacitor_fan_uf"),
+        needs: |stage| required(stage, PointKey::CapacitorFanUf),
+        formula: |view| required_deviation(view, PointKey::CapacitorFanUf),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "capacitor_blower_required_deviation_pct",
-        needs: |stage| required(stage, "capacitor_blower_uf"),
-        formula: |view| required_deviation(view, "capacitor_blower_uf"),
+        needs: |stage| required(stage, PointKey::CapacitorBlowerUf),
+        formula: |view| required_deviation(view, PointKey::CapacitorBlowerUf),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "capacitor_running_uf",
         needs: |stage| {
             Needs::default()
-                .point(stage, "start_winding_amps")
-                .point(stage, "capacitor_running_volts")
+                .point(stage, PointKey::StartWindingAmps)
+                .point(stage, PointKey::CapacitorRunningVolts)
         },
         formula: running_capacitance,
         unanswered: "no voltage lay over the capacitor; read it with the compressor running",
@@ -74,11 +77,11 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         needs: |stage| {
             let rated = stage.facts().volts_indoor_rated;
             Needs::default()
-                .point(stage, "volts_indoor")
+                .point(stage, PointKey::VoltsIndoor)
                 .fact(rated.is_some(), "the indoor unit's rated voltage")
         },
         formula: |view| {
-            let read = Volts(view.reading("volts_indoor")?);
+            let read = Volts(view.reading(PointKey::VoltsIndoor)?);
             Some(volts_deviation(read, view.stage.facts().volts_indoor_rated?).number())
         },
         unanswered: NO_ANSWER,
@@ -87,8 +90,8 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         key: "volts_sag_pct",
         needs: |stage| {
             Needs::default()
-                .point(stage, "volts_outdoor_idle")
-                .point(stage, "volts_outdoor_running")
+                .point(stage, PointKey::VoltsOutdoorIdle)
+                .point(stage, PointKey::VoltsOutdoorRunning)
         },
         formula: volts_sag,
         unanswered: "there was no voltage at rest; read it with the disconnect in",
@@ -106,12 +109,12 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         key: "compressor_amps_pct_of_rla",
         needs: |stage| {
             let keys = compressor_amps_points(stage);
-            let needs = keys.iter().fold(Needs::default(), |needs, key| needs.point(stage, key));
+            let needs = keys.iter().fold(Needs::default(), |needs, key| needs.point(stage, *key));
             needs.fact(stage.facts().compressor_rla.is_some(), "the compressor's rated amps")
         },
         formula: |view| {
             let legs = compressor_amps_points(view.stage).iter();
-            let amps = legs.map(|it| view.reading(it)).collect::<Option<Vec<_>>>()?;
+            let amps = legs.map(|it| view.reading(*it)).collect::<Option<Vec<_>>>()?;
             share(amps.into_iter().reduce(f64::max)?, view.stage.facts().compressor_rla?)
         },
         unanswered: NO_ANSWER,
@@ -120,11 +123,11 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         key: "condenser_fan_amps_pct_of_fla",
         needs: |stage| {
             Needs::default()
-                .point(stage, "condenser_fan_amps")
+                .point(stage, PointKey::CondenserFanAmps)
                 .fact(stage.facts().condenser_fan_fla.is_some(), "the outdoor fan's rated amps")
         },
         formula: |view| {
-            share(view.reading("condenser_fan_amps")?, view.stage.facts().condenser_fan_fla?)
+            share(view.reading(PointKey::CondenserFanAmps)?, view.stage.facts().condenser_fan_fla?)
         },
         unanswered: NO_ANSWER,
     },
@@ -132,10 +135,10 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         key: "blower_amps_pct_of_fla",
         needs: |stage| {
             Needs::default()
-                .point(stage, "blower_amps")
+                .point(stage, PointKey::BlowerAmps)
                 .fact(stage.facts().blower_fla.is_some(), "the blower's rated amps")
         },
-        formula: |view| share(view.reading("blower_amps")?, view.stage.facts().blower_fla?),
+        formula: |view| share(view.reading(PointKey::BlowerAmps)?, view.stage.facts().blower_fla?),
         unanswered: NO_ANSWER,
     },
     Definition {
@@ -149,82 +152,82 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     },
     Definition {
         key: "strip_heat_amps",
-        needs: |stage| Needs::default().point(stage, "strip_heat_amps"),
-        formula: |view| view.reading("strip_heat_amps"),
+        needs: |stage| Needs::default().point(stage, PointKey::StripHeatAmps),
+        formula: |view| view.reading(PointKey::StripHeatAmps),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "contactor_drop_mv",
-        needs: |stage| Needs::default().point(stage, "contactor_drop_mv"),
-        formula: |view| view.reading("contactor_drop_mv"),
+        needs: |stage| Needs::default().point(stage, PointKey::ContactorDropMv),
+        formula: |view| view.reading(PointKey::ContactorDropMv),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "volts_control",
-        needs: |stage| Needs::default().point(stage, "volts_control"),
-        formula: |view| view.reading("volts_control"),
+        needs: |stage| Needs::default().point(stage, PointKey::VoltsControl),
+        formula: |view| view.reading(PointKey::VoltsControl),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "unit_slope_side_in_per_ft",
-        needs: |stage| Needs::default().point(stage, "unit_slope_side_in_per_ft"),
-        formula: |view| view.reading("unit_slope_side_in_per_ft"),
+        needs: |stage| Needs::default().point(stage, PointKey::UnitSlopeSideInPerFt),
+        formula: |view| view.reading(PointKey::UnitSlopeSideInPerFt),
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "unit_slope_front_in_per_ft",
-        needs: |stage| Needs::default().point(stage, "unit_slope_front_in_per_ft"),
-        formula: |view| view.reading("unit_slope_front_in_per_ft"),
+        needs: |stage| Needs::default().point(stage, PointKey::UnitSlopeFrontInPerFt),
+        formula: |view| view.reading(PointKey::UnitSlopeFrontInPerFt),
         unanswered: NO_ANSWER,
     },
 ];
 
-const PHASE_VOLTS: [&str; 3] = ["volts_l1_l2", "volts_l2_l3", "volts_l3_l1"];
+const PHASE_VOLTS: [PointKey; 3] = [PointKey::VoltsL1L2, PointKey::VoltsL2L3, PointKey::VoltsL3L1];
 
 /// Millionths of a farad in amps a volt at 60 Hz: one million over 2 pi 60; computed.
 const MICROFARAD_VOLTS_PER_AMP: f64 = 1e6 / (2.0 * std::f64::consts::PI * 60.0);
 
-fn capacitor(stage: &Stage, key: &'static str) -> Needs {
+fn capacitor(stage: &Stage, key: PointKey) -> Needs {
     let rated = rated_capacitance(stage, key);
     Needs::default().point(stage, key).fact(rated.is_some(), "the capacitor's rating")
 }
 
 /// What the can says of one section.
-pub(super) fn rated_capacitance(stage: &Stage, key: &str) -> Option<Microfarads> {
+pub(super) fn rated_capacitance(stage: &Stage, key: PointKey) -> Option<Microfarads> {
     let facts = stage.facts();
     match key {
-        "capacitor_compressor_uf" => facts.capacitor_compressor_rated_uf,
-        "capacitor_fan_uf" => facts.capacitor_fan_rated_uf,
-        "capacitor_blower_uf" => facts.capacitor_blower_rated_uf,
+        PointKey::CapacitorCompressorUf => facts.capacitor_compressor_rated_uf,
+        PointKey::CapacitorFanUf => facts.capacitor_fan_rated_uf,
+        PointKey::CapacitorBlowerUf => facts.capacitor_blower_rated_uf,
         _ => None,
     }
     .map(Microfarads)
 }
 
 /// What the motor's plate asks for at one section.
-pub(super) fn required_capacitance(stage: &Stage, key: &str) -> Option<Microfarads> {
+pub(super) fn required_capacitance(stage: &Stage, key: PointKey) -> Option<Microfarads> {
     let facts = stage.facts();
     match key {
-        "capacitor_compressor_uf" => facts.capacitor_compressor_required_uf,
-        "capacitor_fan_uf" => facts.capacitor_fan_required_uf,
-        "capacitor_blower_uf" => facts.capacitor_blower_required_uf,
+        PointKey::CapacitorCompressorUf => facts.capacitor_compressor_required_uf,
+        PointKey::CapacitorFanUf => facts.capacitor_fan_required_uf,
+        PointKey::CapacitorBlowerUf => facts.capacitor_blower_required_uf,
         _ => None,
     }
     .map(Microfarads)
 }
 
-fn required(stage: &Stage, key: &'static str) -> Needs {
+fn required(stage: &Stage, key: PointKey) -> Needs {
     let required = required_capacitance(stage, key);
     let needs = Needs::default().point(stage, key);
     needs.fact(required.is_some(), "the capacitance that the motor asks for")
 }
 
-fn required_deviation(view: &View, key: &'static str) -> Option<f64> {
+fn required_deviation(view: &View, key: PointKey) -> Option<f64> {
     let required = required_capacitance(view.stage, key)?;
     Some(capacitor_deviation(Microfarads(view.reading(key)?), required).number())
 }
 
-fn section_deviation(view: &View, key: &'static str) -> Option<f64> {
+fn section_deviation(view: &View, key: PointKey) -> Option<f64> {
     let rated = rated_capacitance(view.stage, key)?;
     Some(capacitor_deviation(Microfarads(view.reading(key)?), rated).number())
 }
@@ -246,22 +249,23 @@ pub fn capacitor_deviation(read: Microfarads, rated: Microfarads) -> Percent {
 /// - reference: 1e6 / (2 pi 60) times amps by volts; printed as 2652 by several suppliers
 /// - known disagreement: where supply is 50 Hz the factor is 3183
 fn running_capacitance(view: &View) -> Option<f64> {
-    let volts = view.reading("capacitor_running_volts")?;
-    let amps = view.reading("start_winding_amps")?;
+    let volts = view.reading(PointKey::CapacitorRunningVolts)?;
+    let amps = view.reading(PointKey::StartWindingAmps)?;
     (volts > 0.0).then(|| MICROFARAD_VOLTS_PER_AMP * amps / volts)
 }
 
 /// Running volts where they were read, for the load shows there; else those at rest.
-pub(super) fn outdoor_volts_point(stage: &Stage) -> &'static str {
-    let at_rest_only = !stage.has("volts_outdoor_running") && stage.has("volts_outdoor_idle");
-    if at_rest_only { "volts_outdoor_idle" } else { "volts_outdoor_running" }
+pub(super) fn outdoor_volts_point(stage: &Stage) -> PointKey {
+    let at_rest_only =
+        !stage.has(PointKey::VoltsOutdoorRunning) && stage.has(PointKey::VoltsOutdoorIdle);
+    if at_rest_only { PointKey::VoltsOutdoorIdle } else { PointKey::VoltsOutdoorRunning }
 }
 
-fn compressor_amps_points(stage: &Stage) -> &'static [&'static str] {
+fn compressor_amps_points(stage: &Stage) -> &'static [PointKey] {
     if stage.facts().phases == Some(3) {
-        &["compressor_amps_l1", "compressor_amps_l2", "compressor_amps_l3"]
+        &[PointKey::CompressorAmpsL1, PointKey::CompressorAmpsL2, PointKey::CompressorAmpsL3]
     } else {
-        &["compressor_amps"]
+        &[PointKey::CompressorAmps]
     }
 }
 
@@ -302,8 +306,8 @@ pub fn volts_range(rated: RatedVolts, tolerance: Percent) -> (Volts, Volts) {
 
 /// Fall of line voltage under load, percent of that at rest; definition.
 fn volts_sag(view: &View) -> Option<f64> {
-    let idle = view.reading("volts_outdoor_idle")?;
-    let running = view.reading("volts_outdoor_running")?;
+    let idle = view.reading(PointKey::VoltsOutdoorIdle)?;
+    let running = view.reading(PointKey::VoltsOutdoorRunning)?;
     (idle > 0.0).then(|| 100.0 * (idle - running) / idle)
 }
 

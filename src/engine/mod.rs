@@ -9,6 +9,7 @@ pub mod assessment;
 pub mod case;
 pub mod charts;
 pub mod electrical;
+pub mod fixed;
 pub mod limits;
 pub mod measures;
 pub mod normal;
@@ -20,7 +21,9 @@ mod air_side;
 mod capacity;
 mod charge;
 mod doubts;
+mod input;
 mod meanings;
+mod needs;
 mod reason;
 mod rules;
 mod stage;
@@ -28,6 +31,7 @@ mod statics;
 mod uncertainty;
 mod validity;
 mod verdict;
+mod view;
 
 use std::collections::BTreeMap;
 
@@ -78,14 +82,20 @@ fn assess_stage(
         stage.other_refrigerant = Some(reason);
         doubts.push(doubt);
     }
-    let measures = rules::definitions()
-        .filter(|it| rules::is_measured(&stage, it.key))
-        .filter_map(|it| {
-            let found = uncertainty::estimate(&stage, it)?;
-            Some(Measure { measure: it.key.to_owned(), value: found.value, u: found.u })
+    stage.estimates = rules::LISTED
+        .iter()
+        .map(|it| {
+            let is_measured = rules::is_measured(&stage, it.definition.key);
+            if is_measured { uncertainty::estimate(&stage, it.definition) } else { None }
         })
         .collect();
-    let verdicts = rules::RULES.iter().filter_map(|it| verdict::judge(&stage, it)).collect();
+    let measures = rules::LISTED.iter().zip(&stage.estimates).filter_map(|(it, found)| {
+        let found = (*found)?;
+        Some(Measure { measure: it.definition.key.into(), value: found.value, u: found.u })
+    });
+    let measures = measures.collect();
+    let judged = rules::JUDGED.iter().copied();
+    let verdicts = judged.filter_map(|rule| verdict::judge(&stage, rule)).collect();
     limits.extend(stage.book.used());
     StageAssessment {
         measures,

@@ -1,15 +1,20 @@
 //! The one sentence of a verdict, as a technician would say it.
 
 use super::assessment::{Outcome, Side};
-use super::measures::{self, MeasureInfo};
+use super::fixed;
+use super::measures::MeasureInfo;
+use super::needs::Missing;
 use super::rules::Shown;
 
 /// More decimals than the measure's own that may be spent to tell a value from its limit.
 const MORE_DECIMALS_MAX: usize = 3;
+/// Room for a sentence, so that it grows in one piece.
+const SENTENCE_CHARS_MAX: usize = 160;
 
 /// What the sentence speaks of, in the unit of the measure.
 pub(super) struct Told {
     pub(super) measure: &'static str,
+    pub(super) info: Option<&'static MeasureInfo>,
     pub(super) outcome: Outcome,
     pub(super) side: Option<Side>,
     pub(super) value: f64,
@@ -23,6 +28,7 @@ pub(super) struct Told {
 }
 
 /// How numbers of one measure are written for people.
+#[derive(Clone, Copy)]
 struct Writing {
     factor: f64,
     offset: f64,
@@ -31,8 +37,8 @@ struct Writing {
 }
 
 impl Writing {
-    fn of(told: &Told, info: Option<&'static MeasureInfo>) -> Self {
-        match (told.shown, info) {
+    fn of(told: &Told) -> Self {
+        match (told.shown, told.info) {
             (Some(it), _) => {
                 Self { factor: it.factor, offset: it.offset, unit: it.unit, decimals: it.decimals }
             }
@@ -43,73 +49,100 @@ impl Writing {
         }
     }
 
-    fn number(&self, value: f64) -> String {
-        let number = format!("{:.*}", self.decimals, self.offset + self.factor * value);
-        // What rounds to nothing has no sign.
-        let is_nothing = number.starts_with('-') && !number.contains(|it| matches!(it, '1'..='9'));
-        if is_nothing { number.replacen('-', "", 1) } else { number }
+    fn shown(&self, value: f64) -> f64 {
+        self.offset + self.factor * value
     }
 
-    fn with_unit(&self, number: &str) -> String {
-        if self.unit.is_empty() { number.to_owned() } else { format!("{number} {}", self.unit) }
+    fn number(&self, text: &mut String, value: f64) {
+        fixed::push(text, self.shown(value), self.decimals);
     }
 
     /// Spends decimals until the value no longer looks like the limit that it is held against;
     /// none where even those don't help, for then the two are as good as equal.
     fn told_apart(self, value: f64, limit: Option<f64>) -> Self {
         let Some(limit) = limit else { return self };
-        let enough = (self.decimals..=self.decimals + MORE_DECIMALS_MAX).find(|decimals| {
-            let writing = Self { decimals: *decimals, ..self };
-            writing.number(value) != writing.number(limit)
-        });
+        let (value, limit) = (self.shown(value), self.shown(limit));
+        let enough = (self.decimals..=self.decimals + MORE_DECIMALS_MAX)
+            .find(|decimals| !fixed::look_alike(value, limit, *decimals));
         Self { decimals: enough.unwrap_or(self.decimals), ..self }
     }
 }
 
 /// The sentence of a judged value.
 pub(super) fn sentence(told: &Told) -> String {
-    let info = measures::measure(told.measure);
-    let label = info.map_or(told.measure, |it| it.label);
     let near = match told.side {
         Some(Side::Low) => told.low,
         Some(Side::High) => told.high,
         None => None,
     };
-    let writing = Writing::of(told, info).told_apart(told.value, near);
-    let value = writing.with_unit(&writing.number(told.value));
-    let target =
-        told.target.map_or_else(String::new, |it| format!(" (target {})", writing.number(it)));
-    let limit = near.map_or_else(String::new, |it| writing.number(it));
-    match (told.outcome, told.side) {
-        (Outcome::Outside, Some(Side::Low)) => format!("{label} {value} is below {limit}{target}."),
-        (Outcome::Outside, _) => format!("{label} {value} is above {limit}{target}."),
-        (Outcome::TooClose, _) if told.is_too_coarse => {
-            let band = band(&writing, told);
-            format!("{label} {value}: this instrument can't decide {band}{target}.")
-        }
-        (Outcome::TooClose, _) => {
-            let error = format!("{:.*}", writing.decimals.max(1), (writing.factor * told.u).abs());
-            format!("{label} {value} (± {error}) is too close to {limit} to call{target}.")
-        }
-        _ => format!("{label} {value} is within {}{target}.", band(&writing, told)),
+    let writing = Writing::of(told).told_apart(told.value, near);
+    let mut text = String::with_capacity(SENTENCE_CHARS_MAX);
+    text.push_str(told.info.map_or(told.measure, |it| it.label));
+    text.push(' ');
+    writing.number(&mut text, told.value);
+    if !writing.unit.is_empty() {
+        text.push(' ');
+        text.push_str(writing.unit);
     }
+    match (told.outcome, near) {
+        (Outcome::Outside, Some(limit)) => {
+            text.push_str(if told.side == Some(Side::Low) { " is below " } else { " is above " });
+            writing.number(&mut text, limit);
+        }
+        (Outcome::TooClose, _) if told.is_too_coarse => {
+            text.push_str(": this instrument can't decide ");
+            band(&mut text, &writing, told);
+        }
+        (Outcome::TooClose, Some(limit)) => {
+            text.push_str(" (± ");
+            fixed::push(&mut text, (writing.factor * told.u).abs(), writing.decimals.max(1));
+            text.push_str(") is too close to ");
+            writing.number(&mut text, limit);
+            text.push_str(" to call");
+        }
+        _ => {
+            text.push_str(" is within ");
+            band(&mut text, &writing, told);
+        }
+    }
+    if let Some(target) = told.target {
+        text.push_str(" (target ");
+        writing.number(&mut text, target);
+        text.push(')');
+    }
+    text.push('.');
+    text
 }
 
-fn band(writing: &Writing, told: &Told) -> String {
+fn band(text: &mut String, writing: &Writing, told: &Told) {
     match (told.low, told.high) {
-        (Some(low), Some(high)) => format!("{} to {}", writing.number(low), writing.number(high)),
-        (Some(low), None) => format!("its limit of {} or more", writing.number(low)),
-        (None, Some(high)) => format!("its limit of {} at most", writing.number(high)),
-        (None, None) => "no limit".to_owned(),
+        (Some(low), Some(high)) => {
+            writing.number(text, low);
+            text.push_str(" to ");
+            writing.number(text, high);
+        }
+        (Some(low), None) => {
+            text.push_str("its limit of ");
+            writing.number(text, low);
+            text.push_str(" or more");
+        }
+        (None, Some(high)) => {
+            text.push_str("its limit of ");
+            writing.number(text, high);
+            text.push_str(" at most");
+        }
+        (None, None) => text.push_str("no limit"),
     }
 }
 
 /// The sentence of something that was not taken.
-pub(super) fn missing_sentence(missing: &[String]) -> String {
+pub(super) fn missing_sentence(missing: &[Missing]) -> String {
     match missing {
         [] => "Not taken.".to_owned(),
-        [one] => format!("Not taken, missing: {one}."),
-        [one, two] => format!("Not taken, missing: {one}, {two}."),
-        [one, more @ ..] => format!("Not taken, missing: {one}, and {} more.", more.len()),
+        [one] => format!("Not taken, missing: {}.", one.words()),
+        [one, two] => format!("Not taken, missing: {}, {}.", one.words(), two.words()),
+        [one, more @ ..] => {
+            format!("Not taken, missing: {}, and {} more.", one.words(), more.len())
+        }
     }
 }

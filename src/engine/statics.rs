@@ -1,8 +1,11 @@
 //! Measures of the duct system: external static, filter and coil drop.
 
 use super::case::{Cabinet, FilterLocation};
-use super::stage::{Needs, Stage, View};
+use super::needs::Needs;
+use super::points::PointKey;
+use super::stage::Stage;
 use super::uncertainty::Definition;
+use super::view::View;
 use crate::units::InWc;
 
 const NO_ANSWER: &str = "these readings give no answer; read them again";
@@ -19,18 +22,20 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         key: "filter_drop_inwc",
         needs: |stage| {
             Needs::default()
-                .point(stage, "static_return_inwc")
-                .point(stage, "static_after_filter_inwc")
+                .point(stage, PointKey::StaticReturnInwc)
+                .point(stage, PointKey::StaticAfterFilterInwc)
         },
-        formula: |view| drop_between(view, "static_return_inwc", "static_after_filter_inwc"),
+        formula: |view| {
+            drop_between(view, PointKey::StaticReturnInwc, PointKey::StaticAfterFilterInwc)
+        },
         unanswered: NO_ANSWER,
     },
     Definition {
         key: "coil_drop_inwc",
         needs: |stage| {
             Needs::default()
-                .point(stage, "static_before_coil_inwc")
-                .point(stage, "static_after_coil_inwc")
+                .point(stage, PointKey::StaticBeforeCoilInwc)
+                .point(stage, PointKey::StaticAfterCoilInwc)
         },
         formula: coil_drop,
         unanswered: NO_ANSWER,
@@ -41,22 +46,22 @@ pub(super) static DEFINITIONS: &[Definition] = &[
 ///
 /// Reference: the taps at which each kind of cabinet is rated (from memory); what is part of the
 /// rated cabinet, as a filter or a coil inside it, does not count as external.
-fn taps(stage: &Stage) -> Option<(&'static str, &'static str)> {
+fn taps(stage: &Stage) -> Option<(PointKey, PointKey)> {
     let inside = |location: FilterLocation| location == FilterLocation::InsideCabinet;
     let return_side = |location| {
-        if inside(location) { "static_return_inwc" } else { "static_after_filter_inwc" }
+        if inside(location) { PointKey::StaticReturnInwc } else { PointKey::StaticAfterFilterInwc }
     };
     match stage.facts().cabinet? {
         Cabinet::FurnaceWithCasedCoil => {
-            Some(("static_before_coil_inwc", return_side(stage.facts().filter_location?)))
+            Some((PointKey::StaticBeforeCoilInwc, return_side(stage.facts().filter_location?)))
         }
         Cabinet::AirHandler => {
-            Some(("static_after_coil_inwc", return_side(stage.facts().filter_location?)))
+            Some((PointKey::StaticAfterCoilInwc, return_side(stage.facts().filter_location?)))
         }
         Cabinet::BlowerWithUpstreamCoil => {
-            Some(("static_after_coil_inwc", "static_blower_inlet_inwc"))
+            Some((PointKey::StaticAfterCoilInwc, PointKey::StaticBlowerInletInwc))
         }
-        Cabinet::Packaged => Some(("static_after_coil_inwc", "static_return_inwc")),
+        Cabinet::Packaged => Some((PointKey::StaticAfterCoilInwc, PointKey::StaticReturnInwc)),
     }
 }
 
@@ -80,7 +85,7 @@ pub(super) fn external_static(view: &View) -> Option<f64> {
 
 /// Fall of pressure over a cased coil, in. w.c.; definition.
 pub(super) fn coil_drop(view: &View) -> Option<f64> {
-    drop_between(view, "static_before_coil_inwc", "static_after_coil_inwc")
+    drop_between(view, PointKey::StaticBeforeCoilInwc, PointKey::StaticAfterCoilInwc)
 }
 
 fn cabinet_facts(stage: &Stage) -> Needs {
@@ -91,6 +96,6 @@ fn cabinet_facts(stage: &Stage) -> Needs {
     Needs::default().fact(facts.filter_location.is_some(), "where the filter sits")
 }
 
-fn drop_between(view: &View, from: &'static str, to: &'static str) -> Option<f64> {
+fn drop_between(view: &View, from: PointKey, to: PointKey) -> Option<f64> {
     Some((InWc(view.reading(from)?) - InWc(view.reading(to)?)).number())
 }

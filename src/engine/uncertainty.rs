@@ -1,6 +1,9 @@
 //! From the instruments' uncertainties to that of a measure.
 
-use super::stage::{Input, Needs, Stage, View};
+use super::input::{Input, InputSet};
+use super::needs::Needs;
+use super::stage::Stage;
+use super::view::View;
 
 /// A measure's formula: nothing where it has no answer.
 pub(super) type Formula = fn(&View) -> Option<f64>;
@@ -33,16 +36,16 @@ pub(super) struct Estimate {
 /// - range: errors small against the curve of the formula; the tests compare with a simulation
 pub(super) fn propagate(
     stage: &Stage,
-    inputs: &[Input],
+    inputs: InputSet,
     formula: &dyn Fn(&View) -> Option<f64>,
 ) -> Option<Estimate> {
     let answer =
         |moved: Option<(Input, f64)>| formula(&View { stage, moved }).filter(|it| it.is_finite());
     let value = answer(None)?;
     let mut squares = 0.0;
-    for input in inputs {
-        let u = stage.u_of(*input);
-        let half_change = match (answer(Some((*input, u))), answer(Some((*input, -u)))) {
+    for input in inputs.iter() {
+        let u = stage.u_of(input);
+        let half_change = match (answer(Some((input, u))), answer(Some((input, -u)))) {
             // Both on one side of the value: a kink, as where phases are in balance.
             (Some(up), Some(down)) if 0.0 < (up - value) * (down - value) => {
                 (up - value).abs().max((down - value).abs())
@@ -61,8 +64,8 @@ pub(super) fn propagate(
 /// Value and uncertainty of a measure, or nothing where something is missing or unanswered.
 pub(super) fn estimate(stage: &Stage, definition: &Definition) -> Option<Estimate> {
     let needs = (definition.needs)(stage);
-    if !needs.missing.is_empty() || needs.points().any(|it| stage.impossible.contains_key(it)) {
+    if !needs.missing.is_empty() || needs.points().any(|it| stage.impossible.contains_key(&it)) {
         return None;
     }
-    propagate(stage, &needs.inputs, &definition.formula)
+    propagate(stage, needs.inputs, &definition.formula)
 }

@@ -2,8 +2,9 @@
 
 use super::case::{ByStage, Circumstance, LiquidPort, RunningStage};
 use super::limits::LimitName;
-use super::points;
-use super::stage::{Moment, Needs, Stage, in_mid_sentence};
+use super::needs::{Needs, in_mid_sentence};
+use super::points::PointKey;
+use super::stage::{Moment, Stage};
 
 /// A way of measuring, with conditions of its own.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -77,7 +78,7 @@ impl Procedure {
 /// Why it is too cold for the procedure, if it is.
 pub(super) fn too_cold(stage: &Stage, procedure: Procedure) -> Option<String> {
     let lowest = stage.book.value(LimitName::OutdoorLowest);
-    let outdoor = stage.reading("outdoor_db_f")?;
+    let outdoor = stage.reading(PointKey::OutdoorDbF)?;
     (procedure.needs_warmth() && outdoor < lowest).then(|| {
         format!(
             "It is {} °F outdoors: not judged below {} °F; read it again on a warmer day{}.",
@@ -96,16 +97,16 @@ pub(super) fn other_refrigerant(stage: &Stage, procedure: Procedure) -> Option<S
 /// Why its readings are worthless, if one of them is.
 pub(super) fn worthless_reading(stage: &Stage, needs: &Needs) -> Option<String> {
     for key in needs.points() {
-        if let Some(reason) = stage.impossible.get(key) {
+        if let Some(reason) = stage.impossible.get(&key) {
             return Some(reason.clone());
         }
     }
     let key = needs.points().find(|it| {
         // A reading that was carried over is no better than when it was taken.
-        let waiting = of_moment(&stage.case.read_after_repair, stage.taken_at(it));
-        waiting.contains(*it)
+        let waiting = of_moment(&stage.case.read_after_repair, stage.taken_at(*it));
+        waiting.contains(it.key())
     })?;
-    let label = points::point(key).map_or(key, |it| it.label);
+    let label = key.point().label;
     Some(format!("{label} waits for a repair; read it again after the repair."))
 }
 
@@ -162,7 +163,7 @@ fn remedy(circumstance: Circumstance) -> &'static str {
 
 fn not_settled(stage: &Stage, procedure: Procedure) -> Option<String> {
     let shortest = stage.book.value(LimitName::SettledShortest);
-    let settled = stage.reading("settled_min")?;
+    let settled = stage.reading(PointKey::SettledMin)?;
     (procedure.needs_warmth() && settled < shortest).then(|| {
         format!(
             "It ran steadily for {} minutes only; wait for {} and read again.",
@@ -174,8 +175,8 @@ fn not_settled(stage: &Stage, procedure: Procedure) -> Option<String> {
 
 /// Pressure before the condenser says nothing of the liquid behind it.
 fn wrong_port(stage: &Stage, needs: &Needs) -> Option<String> {
-    let is_liquid = needs.points().any(|it| it == "liquid_line_f")
-        && needs.points().any(|it| it == "liquid_pressure_psig");
+    let is_liquid = needs.points().any(|it| it == PointKey::LiquidLineF)
+        && needs.points().any(|it| it == PointKey::LiquidPressurePsig);
     let at_discharge = stage.facts().liquid_port == Some(LiquidPort::Discharge);
     (is_liquid && at_discharge).then(|| {
         "The gauge was on the discharge port; subcooling needs the liquid line's port.".to_owned()
@@ -193,7 +194,7 @@ fn return_air_off(stage: &Stage, procedure: Procedure) -> Option<String> {
         ),
         _ => return None,
     };
-    let return_air = stage.reading("return_db_f")?;
+    let return_air = stage.reading(PointKey::ReturnDbF)?;
     if return_air < low {
         return Some(format!(
             "Return air is {} °F, the method begins at {} °F; warm the house and read again{}.",
@@ -215,18 +216,18 @@ fn return_air_off(stage: &Stage, procedure: Procedure) -> Option<String> {
 pub(super) fn read_apart(stage: &Stage, needs: &Needs) -> Option<String> {
     let longest = stage.book.value(LimitName::ReadingsApartLongest);
     // A reading that was carried over was taken when it was taken, not when it was carried.
-    let taken: Vec<(f64, &str)> = needs
+    let taken: Vec<(f64, PointKey)> = needs
         .points()
         .filter_map(|key| {
             let times = of_moment(&stage.case.taken_min, stage.taken_at(key));
-            Some((*times.get(key)?, key))
+            Some((*times.get(key.key())?, key))
         })
         .collect();
     let first = taken.iter().min_by(|left, right| left.0.total_cmp(&right.0))?;
     let last = taken.iter().max_by(|left, right| left.0.total_cmp(&right.0))?;
     let apart = last.0 - first.0;
     (longest < apart).then(|| {
-        let label = points::point(last.1).map_or(last.1, |it| it.label);
+        let label = last.1.point().label;
         format!(
             "Readings are {} minutes apart, {} at most; read again together with {}.",
             plain(apart),

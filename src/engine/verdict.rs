@@ -3,12 +3,16 @@
 use super::assessment::{Outcome, Side, Verdict};
 use super::limits::LimitName;
 use super::meanings;
+use super::measures::MeasureInfo;
+use super::needs::Needs;
 use super::normal::probability_between;
+use super::points::PointKey;
 use super::reason::{self, Told};
-use super::rules::{self, Band, Limits, Rule, Shown};
-use super::stage::{Needs, Stage, View};
+use super::rules::{self, Band, Limits, Listed, Rule, Shown};
+use super::stage::Stage;
 use super::uncertainty::{Definition, Estimate, propagate};
 use super::validity::{self, Procedure};
+use super::view::View;
 
 /// What to do at once. The level is where published action lists send people out, 70 to 100 ppm.
 const CARBON_MONOXIDE_CAUTION: &str =
@@ -26,47 +30,48 @@ struct Judged {
 }
 
 /// The verdict of one rule, or nothing where the system has no such thing.
-pub(super) fn judge(stage: &Stage, rule: &Rule) -> Option<Verdict> {
+pub(super) fn judge(stage: &Stage, (place, rule): (usize, &'static Rule)) -> Option<Verdict> {
     if !(rule.applies)(stage) {
         return None;
     }
-    let definition = rules::definition(rule.measure)?;
+    let Listed { definition, info } = rules::LISTED.get(place)?;
     let limits = (rule.limits)(stage);
     let procedure = (rule.procedure)(stage);
-    let mut verdict = blank(rule.measure, source_of(&limits));
+    let needs = needs_of(stage, definition, &limits, procedure);
+    let mut verdict = blank(rule.measure);
     let foreseen = validity::too_cold(stage, procedure)
         .or_else(|| validity::other_refrigerant(stage, procedure));
-    if let Some(reason) = foreseen {
-        return Some(closed(verdict, Outcome::NotValid, reason));
-    }
-    let needs = needs_of(stage, definition, &limits, procedure);
-    if !needs.missing.is_empty() {
-        let reason = reason::missing_sentence(&needs.missing);
-        return Some(closed(verdict, Outcome::NotTaken, reason));
-    }
-    if let Some(reason) = validity::worthless_reading(stage, &needs) {
-        return Some(closed(verdict, Outcome::NotValid, reason));
-    }
-    let judged = match held_against(stage, definition, &limits).and_then(finite) {
-        Ok(judged) => judged,
-        Err(why) => {
-            let label = super::measures::measure(rule.measure).map_or(rule.measure, |it| it.label);
-            return Some(closed(verdict, Outcome::NotValid, format!("{label}: {why}.")));
+    verdict = if let Some(reason) = foreseen {
+        closed(verdict, Outcome::NotValid, reason)
+    } else if !needs.missing.is_empty() {
+        closed(verdict, Outcome::NotTaken, reason::missing_sentence(&needs.missing))
+    } else if let Some(reason) = validity::worthless_reading(stage, &needs) {
+        closed(verdict, Outcome::NotValid, reason)
+    } else {
+        match held_against(stage, place, definition, &limits).and_then(finite) {
+            Err(why) => {
+                let label = info.map_or(rule.measure, |it| it.label);
+                closed(verdict, Outcome::NotValid, format!("{label}: {why}."))
+            }
+            Ok(judged) => {
+                fill(&mut verdict, &judged);
+                let unmet = validity::unmet_condition(stage, procedure, &needs)
+                    .or_else(|| target_too_low(stage, procedure, &judged))
+                    .or_else(|| airflow_first(stage, procedure));
+                match unmet {
+                    Some(reason) => closed(verdict, Outcome::NotValid, reason),
+                    None => decided(stage, verdict, (&judged, rule.measure, *info), procedure),
+                }
+            }
         }
     };
-    fill(&mut verdict, &judged);
-    let unmet = validity::unmet_condition(stage, procedure, &needs)
-        .or_else(|| target_too_low(stage, procedure, &judged))
-        .or_else(|| airflow_first(stage, procedure));
-    Some(match unmet {
-        Some(reason) => closed(verdict, Outcome::NotValid, reason),
-        None => decided(stage, verdict, &judged, procedure),
-    })
+    verdict.source = source_of(limits);
+    Some(verdict)
 }
 
-fn blank(measure: &str, source: String) -> Verdict {
+fn blank(measure: &'static str) -> Verdict {
     Verdict {
-        measure: measure.to_owned(),
+        measure: measure.into(),
         outcome: Outcome::NotTaken,
         value: None,
         u: None,
@@ -76,7 +81,7 @@ fn blank(measure: &str, source: String) -> Verdict {
         high: None,
         p_within: None,
         side: None,
-        source,
+        source: String::new(),
         reason: String::new(),
     }
 }
@@ -87,10 +92,10 @@ fn closed(mut verdict: Verdict, outcome: Outcome, reason: String) -> Verdict {
     verdict
 }
 
-fn source_of(limits: &Limits) -> String {
+fn source_of(limits: Limits) -> String {
     match limits {
-        Limits::Fixed(band) => band.source.clone(),
-        Limits::Around { source, .. } => source.clone(),
+        Limits::Fixed(band) => band.source,
+        Limits::Around { source, .. } => source,
         Limits::Unknown(_) => "the nameplate, where it is written down".to_owned(),
     }
 }
@@ -108,7 +113,7 @@ fn needs_of(
         Limits::Unknown(fact) if needs.missing.is_empty() => needs = needs.fact(false, fact),
         Limits::Unknown(_) | Limits::Fixed(_) => {}
     }
-    if procedure.needs_warmth() && !stage.has("outdoor_db_f") && needs.missing.is_empty() {
+    if procedure.needs_warmth() && !stage.has(PointKey::OutdoorDbF) && needs.missing.is_empty() {
         needs = needs.fact(false, "outdoor air dry bulb, which says whether it is valid");
     }
     needs
@@ -116,25 +121,24 @@ fn needs_of(
 
 fn held_against(
     stage: &Stage,
+    place: usize,
     definition: &Definition,
     limits: &Limits,
 ) -> Result<Judged, &'static str> {
-    let needs = (definition.needs)(stage);
-    let value =
-        propagate(stage, &needs.inputs, &definition.formula).ok_or(definition.unanswered)?;
+    let value = stage.estimates.get(place).copied().flatten().ok_or(definition.unanswered)?;
     match limits {
         Limits::Fixed(band) => {
             let Band { target, low, high, shown, .. } = *band;
             Ok(Judged { value, u_margin: value.u, target, low, high, shown })
         }
         Limits::Around { target, tolerance, .. } => {
-            let inputs = needs.and((target.needs)(stage)).inputs;
-            let centre = (target.formula)(&View { stage, moved: None })
+            let inputs = (definition.needs)(stage).and((target.needs)(stage)).inputs;
+            let centre = (target.formula)(&View::unmoved(stage))
                 .filter(|it| it.is_finite())
                 .ok_or(target.unanswered)?;
             // Value less target as one formula, so that a reading which both use counts once.
             let margin = |view: &View| Some((definition.formula)(view)? - (target.formula)(view)?);
-            let margin = propagate(stage, &inputs, &margin).ok_or(target.unanswered)?;
+            let margin = propagate(stage, inputs, &margin).ok_or(target.unanswered)?;
             Ok(Judged {
                 value,
                 u_margin: margin.u,
@@ -206,7 +210,12 @@ fn airflow_first(stage: &Stage, procedure: Procedure) -> Option<String> {
 }
 
 /// The decision rule of JCGM 106:2012, 8.3, with the book's two probabilities.
-fn decided(stage: &Stage, mut verdict: Verdict, judged: &Judged, procedure: Procedure) -> Verdict {
+fn decided(
+    stage: &Stage,
+    mut verdict: Verdict,
+    (judged, measure, info): (&Judged, &'static str, Option<&'static MeasureInfo>),
+    procedure: Procedure,
+) -> Verdict {
     let Estimate { value, .. } = judged.value;
     let enough = stage.book.value(LimitName::WithinProbability);
     let (low, high) = (judged.low, judged.high);
@@ -222,15 +231,17 @@ fn decided(stage: &Stage, mut verdict: Verdict, judged: &Judged, procedure: Proc
     if verdict.outcome != Outcome::Within {
         verdict.side = nearer_side(value, low, high);
     }
-    let is_too_coarse = match (low, high) {
-        (Some(least), Some(most)) => {
+    // Whether even the middle of the band would be too close matters only where the value is.
+    let is_too_coarse = match (verdict.outcome, low, high) {
+        (Outcome::TooClose, Some(least), Some(most)) => {
             let middle = f64::midpoint(least, most);
             probability_between(middle, judged.u_margin, low, high) < enough
         }
         _ => false,
     };
     verdict.reason = reason::sentence(&Told {
-        measure: rule_key(&verdict.measure),
+        measure,
+        info,
         outcome: verdict.outcome,
         side: verdict.side,
         value,
@@ -242,19 +253,15 @@ fn decided(stage: &Stage, mut verdict: Verdict, judged: &Judged, procedure: Proc
         is_too_coarse,
     });
     if let (Outcome::Outside, Some(side)) = (verdict.outcome, verdict.side) {
-        verdict.reason.push_str(meanings::meaning(stage, rule_key(&verdict.measure), side));
+        verdict.reason.push_str(meanings::meaning(stage, measure, side));
     }
-    if verdict.measure == "ambient_co_ppm" && verdict.outcome != Outcome::Within {
+    if measure == "ambient_co_ppm" && verdict.outcome != Outcome::Within {
         verdict.reason.push_str(CARBON_MONOXIDE_CAUTION);
     }
-    if procedure.needs_warmth() && !stage.has("settled_min") {
+    if procedure.needs_warmth() && !stage.has(PointKey::SettledMin) {
         verdict.reason.push_str(" How long it ran was not noted.");
     }
     verdict
-}
-
-fn rule_key(measure: &str) -> &'static str {
-    super::measures::measure(measure).map_or("", |it| it.key)
 }
 
 fn nearer_side(value: f64, low: Option<f64>, high: Option<f64>) -> Option<Side> {

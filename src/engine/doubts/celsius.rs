@@ -3,32 +3,34 @@
 use super::{COVERAGE, doubt};
 use crate::engine::assessment::Doubt;
 use crate::engine::limits::LimitName;
-use crate::engine::stage::{Stage, View};
+use crate::engine::points::PointKey;
+use crate::engine::stage::Stage;
+use crate::engine::view::View;
 
 /// Whether a temperature at this place makes sense beside the others; nothing where they don't say.
 type Sense = fn(&Stage, f64) -> Option<bool>;
 
 /// Places that a value typed in Celsius can reach without being refused, each with its sense.
-const PLACES: &[(&str, Sense)] = &[
-    ("outdoor_db_f", outdoor),
-    ("suction_line_f", suction_line),
-    ("liquid_line_f", liquid_line),
-    ("discharge_line_f", discharge_line),
-    ("condenser_leaving_f", condenser_leaving),
+const PLACES: &[(PointKey, Sense)] = &[
+    (PointKey::OutdoorDbF, outdoor),
+    (PointKey::SuctionLineF, suction_line),
+    (PointKey::LiquidLineF, liquid_line),
+    (PointKey::DischargeLineF, discharge_line),
+    (PointKey::CondenserLeavingF, condenser_leaving),
 ];
 
 /// Temperatures that contradict the rest as typed, and fit it when taken for Celsius.
 pub(super) fn celsius(stage: &Stage) -> Vec<Doubt> {
     let suspects = PLACES.iter().filter_map(|(key, sense)| {
-        let typed = stage.reading(key)?;
+        let typed = stage.reading(*key)?;
         let converted = 32.0 + 1.8 * typed;
         let is_slip = sense(stage, typed) == Some(false) && sense(stage, converted) == Some(true);
         is_slip.then(|| {
-            let label = crate::engine::points::point(key).map_or(*key, |it| it.label);
+            let label = key.point().label;
             doubt(
-                &[key],
+                &[*key],
                 format!("{label} {typed:.1} °F contradicts the other readings."),
-                &format!("{typed:.1} °C was typed, which is {converted:.0} °F"),
+                format!("{typed:.1} °C was typed, which is {converted:.0} °F"),
             )
         })
     });
@@ -36,12 +38,12 @@ pub(super) fn celsius(stage: &Stage) -> Vec<Doubt> {
 }
 
 /// Colder or warmer than the instruments could err, and then some.
-fn slack(stage: &Stage, key: &str) -> f64 {
+fn slack(stage: &Stage, key: PointKey) -> f64 {
     COVERAGE * stage.u_of_reading(key) + stage.book.value(LimitName::SaturationContradiction)
 }
 
 fn bubble(stage: &Stage) -> Option<f64> {
-    Some(View { stage, moved: None }.bubble("liquid_pressure_psig")?.number())
+    Some(View::unmoved(stage).liquid_bubble()?.number())
 }
 
 /// Air that condenses the refrigerant is colder than it, by no more than any condenser needs.
@@ -56,25 +58,25 @@ const CONDENSING_OVER_AMBIENT_F_MAX: f64 = 60.0;
 
 /// Gas that leaves a coil is no colder than what boils in it, and no warmer than the house.
 fn suction_line(stage: &Stage, value: f64) -> Option<bool> {
-    let dew = View { stage, moved: None }.dew("suction_pressure_psig")?.number();
-    let warmest = stage.reading("return_db_f").or(stage.reading("outdoor_db_f"))?;
-    let slack = slack(stage, "suction_line_f");
+    let dew = View::unmoved(stage).suction_dew()?.number();
+    let warmest = stage.reading(PointKey::ReturnDbF).or(stage.reading(PointKey::OutdoorDbF))?;
+    let slack = slack(stage, PointKey::SuctionLineF);
     Some(dew - slack <= value && value <= warmest + slack)
 }
 
 /// Liquid is no colder than the air that cooled it, and no warmer than what condensed.
 fn liquid_line(stage: &Stage, value: f64) -> Option<bool> {
-    let slack = slack(stage, "liquid_line_f");
-    Some(stage.reading("outdoor_db_f")? - slack <= value && value <= bubble(stage)? + slack)
+    let slack = slack(stage, PointKey::LiquidLineF);
+    Some(stage.reading(PointKey::OutdoorDbF)? - slack <= value && value <= bubble(stage)? + slack)
 }
 
 /// Gas on its way to the condenser is no colder than what condenses there.
 fn discharge_line(stage: &Stage, value: f64) -> Option<bool> {
-    Some(bubble(stage)? - slack(stage, "discharge_line_f") <= value)
+    Some(bubble(stage)? - slack(stage, PointKey::DischargeLineF) <= value)
 }
 
 /// Air that took up heat is no colder than before, and no warmer than what gave the heat.
 fn condenser_leaving(stage: &Stage, value: f64) -> Option<bool> {
-    let slack = slack(stage, "condenser_leaving_f");
-    Some(stage.reading("outdoor_db_f")? - slack <= value && value <= bubble(stage)? + slack)
+    let slack = slack(stage, PointKey::CondenserLeavingF);
+    Some(stage.reading(PointKey::OutdoorDbF)? - slack <= value && value <= bubble(stage)? + slack)
 }

@@ -2,8 +2,10 @@
 
 use super::COVERAGE;
 use crate::engine::assessment::{Doubt, DoubtKind};
-use crate::engine::points;
-use crate::engine::stage::{AirStream, RETURN_AIR, SUPPLY_AIR, Stage, View};
+use crate::engine::needs::{AirStream, RETURN_AIR, SUPPLY_AIR};
+use crate::engine::points::PointKey;
+use crate::engine::stage::Stage;
+use crate::engine::view::View;
 
 /// Readings that physics forbids.
 pub(in crate::engine) fn impossible(stage: &Stage) -> Vec<Doubt> {
@@ -15,26 +17,26 @@ pub(in crate::engine) fn impossible(stage: &Stage) -> Vec<Doubt> {
 }
 
 /// Pairs of taps over which air can only lose pressure, in the direction of the air.
-const LOSING: &[(&str, &str, &str)] = &[
-    ("static_return_inwc", "static_after_filter_inwc", "filter"),
-    ("static_before_coil_inwc", "static_after_coil_inwc", "coil"),
+const LOSING: &[(PointKey, PointKey, &str)] = &[
+    (PointKey::StaticReturnInwc, PointKey::StaticAfterFilterInwc, "filter"),
+    (PointKey::StaticBeforeCoilInwc, PointKey::StaticAfterCoilInwc, "coil"),
 ];
 
 /// Taps that stand under the blower's suction.
-const UNDER_SUCTION: &[&str] =
-    &["static_return_inwc", "static_after_filter_inwc", "static_blower_inlet_inwc"];
+const UNDER_SUCTION: &[PointKey] =
+    &[PointKey::StaticReturnInwc, PointKey::StaticAfterFilterInwc, PointKey::StaticBlowerInletInwc];
 
 /// Static pressures that no running blower makes: a pressure on its suction side, or a gain over a
 /// filter or a coil. Left in, a forgotten minus sign would pass as a small drop.
 fn impossible_statics(stage: &Stage) -> Vec<Doubt> {
     let mut doubts = Vec::new();
     for key in UNDER_SUCTION {
-        let Some(value) = stage.reading(key) else { continue };
-        if COVERAGE * stage.u_of_reading(key) < value {
-            let label = points::point(key).map_or(*key, |it| it.label);
+        let Some(value) = stage.reading(*key) else { continue };
+        if COVERAGE * stage.u_of_reading(*key) < value {
+            let label = key.point().label;
             doubts.push(Doubt {
                 kind: DoubtKind::Impossible,
-                points: vec![(*key).to_owned()],
+                points: vec![key.key().to_owned()],
                 reason: format!(
                     "{label}: +{value:.2} in. w.c. on the suction side; read it again."
                 ),
@@ -45,14 +47,14 @@ fn impossible_statics(stage: &Stage) -> Vec<Doubt> {
         }
     }
     for (before, after, part) in LOSING {
-        let (Some(first), Some(second)) = (stage.reading(before), stage.reading(after)) else {
+        let (Some(first), Some(second)) = (stage.reading(*before), stage.reading(*after)) else {
             continue;
         };
-        let u = stage.u_of_reading(before).hypot(stage.u_of_reading(after));
+        let u = stage.u_of_reading(*before).hypot(stage.u_of_reading(*after));
         if first + COVERAGE * u < second {
             doubts.push(Doubt {
                 kind: DoubtKind::Impossible,
-                points: vec![(*before).to_owned(), (*after).to_owned()],
+                points: vec![before.key().to_owned(), after.key().to_owned()],
                 reason: format!(
                     "Static {first:.2} before and {second:.2} after the {part}: air gains no \
                      pressure there."
@@ -67,7 +69,7 @@ fn impossible_statics(stage: &Stage) -> Vec<Doubt> {
 fn impossible_air(stage: &Stage, stream: &AirStream, name: &str) -> Option<Doubt> {
     let dry = stage.reading(stream.dry_bulb)?;
     let wet = stage.reading(stream.wet_bulb)?;
-    let points = vec![stream.wet_bulb.to_owned(), stream.dry_bulb.to_owned()];
+    let points = vec![stream.wet_bulb.key().to_owned(), stream.dry_bulb.key().to_owned()];
     if dry < wet {
         return Some(Doubt {
             kind: DoubtKind::Impossible,
@@ -79,7 +81,7 @@ fn impossible_air(stage: &Stage, stream: &AirStream, name: &str) -> Option<Doubt
             perhaps: Some("the two were swapped, or one sensor is off".to_owned()),
         });
     }
-    let view = View { stage, moved: None };
+    let view = View::unmoved(stage);
     if view.humidity_ratio(stream).is_some() {
         return None;
     }

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::assessment::{Doubt, DoubtKind};
-use super::points;
+use super::points::PointKey;
 
 mod celsius;
 mod impossible;
@@ -20,23 +20,18 @@ pub(super) use suspicious::suspicious;
 const COVERAGE: f64 = 2.0;
 
 /// The points of impossible readings, each with the reason.
-pub(super) fn reasons(doubts: &[Doubt]) -> BTreeMap<&'static str, String> {
+pub(super) fn reasons(doubts: &[Doubt]) -> BTreeMap<PointKey, String> {
     let mut reasons = BTreeMap::new();
     for doubt in doubts.iter().filter(|it| it.kind == DoubtKind::Impossible) {
-        for key in &doubt.points {
-            if let Some(point) = points::point(key) {
-                reasons.insert(point.key, doubt.reason.clone());
-            }
+        for key in doubt.points.iter().filter_map(|it| PointKey::of(it)) {
+            reasons.insert(key, doubt.reason.clone());
         }
     }
     reasons
 }
 
-fn doubt(points: &[&str], reason: String, perhaps: &str) -> Doubt {
-    Doubt {
-        kind: DoubtKind::Suspicious,
-        points: points.iter().map(|it| (*it).to_owned()).collect(),
-        reason,
-        perhaps: Some(perhaps.to_owned()),
-    }
+/// A suspicion of readings.
+fn doubt(points: &[PointKey], reason: String, perhaps: impl Into<String>) -> Doubt {
+    let points = points.iter().map(|it| it.key().to_owned()).collect();
+    Doubt { kind: DoubtKind::Suspicious, points, reason, perhaps: Some(perhaps.into()) }
 }

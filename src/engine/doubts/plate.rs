@@ -1,7 +1,6 @@
 //! Facts of the nameplate that contradict each other: typed into each other's place.
 
-use super::doubt;
-use crate::engine::assessment::Doubt;
+use crate::engine::assessment::{Doubt, DoubtKind};
 use crate::engine::case::SystemFacts;
 use crate::engine::performance::BTUH_PER_TON;
 use crate::engine::stage::Stage;
@@ -66,7 +65,7 @@ pub(super) fn misplaced(stage: &Stage) -> Vec<Doubt> {
     let orders = ORDERS.iter().filter_map(|(less, more, pair, words)| {
         let (Some(low), Some(high)) = pair(facts) else { return None };
         (high < low).then(|| {
-            doubt(
+            suspected(
                 &[less, more],
                 format!("On the nameplate {words}: {low} against {high}."),
                 "the two were typed into each other's place",
@@ -80,7 +79,7 @@ fn tons(facts: &SystemFacts) -> Option<Doubt> {
     let (nominal, rated) = (facts.nominal_tons?, facts.rated_capacity_btuh? / BTUH_PER_TON);
     let is_apart = rated * TONS_FACTOR_MAX < nominal || nominal * TONS_FACTOR_MAX < rated;
     is_apart.then(|| {
-        doubt(
+        suspected(
             &["nominal_tons", "rated_capacity_btuh"],
             format!("{nominal} nominal tons, but a rated capacity of {rated:.1} tons."),
             "thousands of Btu/h were typed for tons, or the plate of another unit was read",
@@ -91,10 +90,20 @@ fn tons(facts: &SystemFacts) -> Option<Doubt> {
 fn charge(facts: &SystemFacts) -> Option<Doubt> {
     let (ounces, tons) = (facts.factory_charge_oz?, facts.nominal_tons?);
     (ounces < OUNCES_A_TON_MIN * tons).then(|| {
-        doubt(
+        suspected(
             &["factory_charge_oz", "nominal_tons"],
             format!("A factory charge of {ounces} oz is little for {tons} tons."),
             "pounds were typed for ounces",
         )
     })
+}
+
+/// A suspicion of facts of the plate, by their names in the document.
+fn suspected(facts: &[&str], reason: String, perhaps: &str) -> Doubt {
+    Doubt {
+        kind: DoubtKind::Suspicious,
+        points: facts.iter().map(|it| (*it).to_owned()).collect(),
+        reason,
+        perhaps: Some(perhaps.to_owned()),
+    }
 }

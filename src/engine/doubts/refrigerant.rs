@@ -3,8 +3,10 @@
 use super::{COVERAGE, celsius, doubt};
 use crate::engine::assessment::Doubt;
 use crate::engine::limits::LimitName;
+use crate::engine::points::PointKey;
 use crate::engine::refrigerant::{self, SaturationTable};
-use crate::engine::stage::{Stage, View};
+use crate::engine::stage::Stage;
+use crate::engine::view::View;
 use crate::units::Psia;
 
 /// Other refrigerants that are named at most, so that the sentence stays one.
@@ -12,7 +14,7 @@ const NAMED_MAX: usize = 2;
 
 /// A way in which saturations contradict temperatures, and how to say it.
 struct Contradiction {
-    points: [&'static str; 2],
+    points: [PointKey; 2],
     reason: String,
 }
 
@@ -22,17 +24,18 @@ struct Contradiction {
 /// gas is never colder than it boils at its pressure. Where the table on record says otherwise by
 /// more than instruments err, it is the wrong table, or a gauge or a clamp reads nothing.
 pub(in crate::engine) fn other_refrigerant(stage: &Stage) -> Option<(Doubt, String)> {
-    let suction = View { stage, moved: None }.absolute("suction_pressure_psig")?;
-    let liquid = View { stage, moved: None }.absolute("liquid_pressure_psig")?;
+    let suction = View::unmoved(stage).absolute(PointKey::SuctionPressurePsig)?;
+    let liquid = View::unmoved(stage).absolute(PointKey::LiquidPressurePsig)?;
     // Alike or swapped pressures are explained by themselves.
     let gap = liquid.number() - suction.number();
     if gap < stage.book.value(LimitName::SuctionNearLiquid) {
         return None;
     }
-    let contradiction = contradiction(stage, stage.table()?, (suction, liquid))?;
+    let contradiction = contradiction(stage, stage.table?, (suction, liquid))?;
     // A temperature typed in Celsius is the nearer explanation.
     let slips = celsius::celsius(stage);
-    let is_slip = |key: &&str| slips.iter().any(|it| it.points.iter().any(|of| of == key));
+    let is_slip =
+        |key: &PointKey| slips.iter().any(|it| it.points.iter().any(|of| of == key.key()));
     if contradiction.points.iter().any(is_slip) {
         return None;
     }
@@ -51,7 +54,7 @@ pub(in crate::engine) fn other_refrigerant(stage: &Stage) -> Option<(Doubt, Stri
             names.join(" or ")
         ),
     };
-    let doubt = doubt(&contradiction.points, contradiction.reason, &perhaps);
+    let doubt = doubt(&contradiction.points, contradiction.reason, perhaps);
     let why = "Saturations contradict the air: make sure which refrigerant is inside first.";
     Some((doubt, why.to_owned()))
 }
@@ -62,38 +65,38 @@ fn contradiction(
     table: &SaturationTable,
     (suction, liquid): (Psia, Psia),
 ) -> Option<Contradiction> {
-    let slack = |key: &str, line: f64| {
+    let slack = |key: PointKey, line: f64| {
         let u = stage.u_of_reading(key).hypot(line);
         COVERAGE * u + stage.book.value(LimitName::SaturationContradiction)
     };
     let u = table.uncertainty();
-    if let (Some(dew), Some(line)) = (table.dew(suction), stage.reading("suction_line_f")) {
+    if let (Some(dew), Some(line)) = (table.dew(suction), stage.reading(PointKey::SuctionLineF)) {
         let dew = dew.number();
-        if line < dew - slack("suction_line_f", u.dew.number()) {
+        if line < dew - slack(PointKey::SuctionLineF, u.dew.number()) {
             return Some(Contradiction {
-                points: ["suction_line_f", "suction_pressure_psig"],
+                points: [PointKey::SuctionLineF, PointKey::SuctionPressurePsig],
                 reason: format!(
                     "The suction line {line:.1} °F is colder than its saturation {dew:.1} °F."
                 ),
             });
         }
     }
-    if let (Some(bubble), Some(air)) = (table.bubble(liquid), stage.reading("outdoor_db_f")) {
+    if let (Some(bubble), Some(air)) = (table.bubble(liquid), stage.reading(PointKey::OutdoorDbF)) {
         let bubble = bubble.number();
-        if bubble < air - slack("outdoor_db_f", u.bubble.number()) {
+        if bubble < air - slack(PointKey::OutdoorDbF, u.bubble.number()) {
             return Some(Contradiction {
-                points: ["liquid_pressure_psig", "outdoor_db_f"],
+                points: [PointKey::LiquidPressurePsig, PointKey::OutdoorDbF],
                 reason: format!(
                     "It would condense at {bubble:.1} °F, colder than outdoor air at {air:.1} °F."
                 ),
             });
         }
     }
-    if let (Some(dew), Some(air)) = (table.dew(suction), stage.reading("return_db_f")) {
+    if let (Some(dew), Some(air)) = (table.dew(suction), stage.reading(PointKey::ReturnDbF)) {
         let dew = dew.number();
-        if air + slack("return_db_f", u.dew.number()) < dew {
+        if air + slack(PointKey::ReturnDbF, u.dew.number()) < dew {
             return Some(Contradiction {
-                points: ["suction_pressure_psig", "return_db_f"],
+                points: [PointKey::SuctionPressurePsig, PointKey::ReturnDbF],
                 reason: format!(
                     "It would boil at {dew:.1} °F, warmer than return air at {air:.1} °F."
                 ),
@@ -108,8 +111,8 @@ fn fits(stage: &Stage, table: &SaturationTable, pressures: (Psia, Psia)) -> bool
     let (Some(dew), Some(bubble)) = (table.dew(pressures.0), table.bubble(pressures.1)) else {
         return false;
     };
-    let under_return = stage.reading("return_db_f").map(|it| it - dew.number());
-    let over_outdoor = stage.reading("outdoor_db_f").map(|it| bubble.number() - it);
+    let under_return = stage.reading(PointKey::ReturnDbF).map(|it| it - dew.number());
+    let over_outdoor = stage.reading(PointKey::OutdoorDbF).map(|it| bubble.number() - it);
     contradiction(stage, table, pressures).is_none()
         && under_return.is_none_or(|it| ORDINARY_UNDER_RETURN_F.contains(&it))
         && over_outdoor.is_none_or(|it| ORDINARY_OVER_OUTDOOR_F.contains(&it))

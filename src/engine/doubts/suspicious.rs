@@ -4,6 +4,7 @@ use super::{COVERAGE, celsius, doubt, plate};
 use crate::engine::assessment::Doubt;
 use crate::engine::electrical::rated_capacitance;
 use crate::engine::limits::LimitName;
+use crate::engine::points::PointKey;
 use crate::engine::stage::Stage;
 
 /// Readings that may be wrong, or may be the fault itself.
@@ -23,12 +24,12 @@ pub(in crate::engine) fn suspicious(stage: &Stage) -> Vec<Doubt> {
 
 /// A running compressor never draws from the higher pressure.
 fn swapped_hoses(stage: &Stage) -> Option<Doubt> {
-    let suction = stage.reading("suction_pressure_psig")?;
-    let liquid = stage.reading("liquid_pressure_psig")?;
+    let suction = stage.reading(PointKey::SuctionPressurePsig)?;
+    let liquid = stage.reading(PointKey::LiquidPressurePsig)?;
     let gap = stage.book.value(LimitName::SuctionNearLiquid);
     (liquid + gap <= suction).then(|| {
         doubt(
-            &["suction_pressure_psig", "liquid_pressure_psig"],
+            &[PointKey::SuctionPressurePsig, PointKey::LiquidPressurePsig],
             format!("Suction {suction:.0} psig is above liquid {liquid:.0} psig."),
             "the hoses were swapped, or the two were typed into each other's place",
         )
@@ -36,12 +37,12 @@ fn swapped_hoses(stage: &Stage) -> Option<Doubt> {
 }
 
 fn alike_pressures(stage: &Stage) -> Option<Doubt> {
-    let suction = stage.reading("suction_pressure_psig")?;
-    let liquid = stage.reading("liquid_pressure_psig")?;
+    let suction = stage.reading(PointKey::SuctionPressurePsig)?;
+    let liquid = stage.reading(PointKey::LiquidPressurePsig)?;
     let gap = stage.book.value(LimitName::SuctionNearLiquid);
     ((liquid - suction).abs() < gap).then(|| {
         doubt(
-            &["suction_pressure_psig", "liquid_pressure_psig"],
+            &[PointKey::SuctionPressurePsig, PointKey::LiquidPressurePsig],
             format!("Suction {suction:.0} and liquid {liquid:.0} psig are nearly alike."),
             "it was not running, or the compressor does not pump",
         )
@@ -49,12 +50,12 @@ fn alike_pressures(stage: &Stage) -> Option<Doubt> {
 }
 
 fn warm_supply(stage: &Stage) -> Option<Doubt> {
-    let supply = stage.reading("supply_db_f")?;
-    let back = stage.reading("return_db_f")?;
-    let u = stage.u_of_reading("supply_db_f").hypot(stage.u_of_reading("return_db_f"));
+    let supply = stage.reading(PointKey::SupplyDbF)?;
+    let back = stage.reading(PointKey::ReturnDbF)?;
+    let u = stage.u_of_reading(PointKey::SupplyDbF).hypot(stage.u_of_reading(PointKey::ReturnDbF));
     (back + COVERAGE * u < supply).then(|| {
         doubt(
-            &["supply_db_f", "return_db_f"],
+            &[PointKey::SupplyDbF, PointKey::ReturnDbF],
             format!("Supply air {supply:.1} °F is warmer than return air {back:.1} °F."),
             "it was not cooling, the electric heat was on, or the two were swapped",
         )
@@ -62,13 +63,14 @@ fn warm_supply(stage: &Stage) -> Option<Doubt> {
 }
 
 fn cold_liquid_line(stage: &Stage) -> Option<Doubt> {
-    let line = stage.reading("liquid_line_f")?;
-    let outdoor = stage.reading("outdoor_db_f")?;
-    let u = stage.u_of_reading("liquid_line_f").hypot(stage.u_of_reading("outdoor_db_f"));
+    let line = stage.reading(PointKey::LiquidLineF)?;
+    let outdoor = stage.reading(PointKey::OutdoorDbF)?;
+    let u =
+        stage.u_of_reading(PointKey::LiquidLineF).hypot(stage.u_of_reading(PointKey::OutdoorDbF));
     let is_outdoors = stage.facts().kind.is_ducted();
     (is_outdoors && line + COVERAGE * u < outdoor).then(|| {
         doubt(
-            &["liquid_line_f", "outdoor_db_f"],
+            &[PointKey::LiquidLineF, PointKey::OutdoorDbF],
             format!("The liquid line {line:.1} °F is colder than outdoor air {outdoor:.1} °F."),
             "a restriction before the clamp, outdoor air read in the sun, or the wrong line",
         )
@@ -76,7 +78,7 @@ fn cold_liquid_line(stage: &Stage) -> Option<Doubt> {
 }
 
 fn swapped_sections(stage: &Stage) -> Option<Doubt> {
-    let (one, two) = ("capacitor_compressor_uf", "capacitor_fan_uf");
+    let (one, two) = (PointKey::CapacitorCompressorUf, PointKey::CapacitorFanUf);
     let (compressor, fan) = (stage.reading(one)?, stage.reading(two)?);
     let rated_compressor = rated_capacitance(stage, one)?.number();
     let rated_fan = rated_capacitance(stage, two)?.number();

@@ -59,15 +59,16 @@ pub struct Limit {
 
 /// All limits in force, complete: an old visit keeps the book that it was judged by.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(try_from = "StoredLimitBook")]
+#[serde(try_from = "StoredLimitBook", into = "StoredLimitBook")]
 pub struct LimitBook {
     /// Which book this is, given back with every assessment.
     pub version: String,
-    limits: BTreeMap<LimitName, Limit>,
+    /// One entry a name, in the order of the names.
+    limits: Vec<Limit>,
 }
 
 /// The same as it was written down, before it is known to be complete.
-#[derive(Deserialize)]
+#[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct StoredLimitBook {
     version: String,
@@ -99,7 +100,7 @@ pub const DEFAULT_VERSION: &str = "default-1";
 
 impl Default for LimitBook {
     fn default() -> Self {
-        let limits = LIMITS.iter().map(|it| (it.name, it.default_limit())).collect();
+        let limits = LIMITS.iter().map(LimitDefinition::default_limit).collect();
         Self { version: DEFAULT_VERSION.to_owned(), limits }
     }
 }
@@ -108,35 +109,42 @@ impl TryFrom<StoredLimitBook> for LimitBook {
     type Error = LimitRefusal;
 
     fn try_from(stored: StoredLimitBook) -> Result<Self, LimitRefusal> {
+        let mut limits = Vec::with_capacity(LIMITS.len());
         for definition in LIMITS {
-            let limit = stored
-                .limits
-                .get(&definition.name)
-                .ok_or(LimitRefusal::Incomplete(definition.label))?;
+            let limit = stored.limits.get(&definition.name).cloned();
+            let limit = limit.ok_or(LimitRefusal::Incomplete(definition.label))?;
             definition.check(limit.value)?;
+            limits.push(limit);
         }
-        Ok(Self { version: stored.version, limits: stored.limits })
+        Ok(Self { version: stored.version, limits })
+    }
+}
+
+impl From<LimitBook> for StoredLimitBook {
+    fn from(book: LimitBook) -> Self {
+        let names = LIMITS.iter().map(|it| it.name);
+        Self { version: book.version, limits: names.zip(book.limits).collect() }
     }
 }
 
 impl LimitBook {
     /// The entry of this name.
     #[must_use]
-    pub fn limit(&self, name: LimitName) -> Limit {
-        // Every way to make a book fills it, so that the second half only satisfies the types.
-        self.limits.get(&name).cloned().unwrap_or_else(|| name.definition().default_limit())
+    pub fn limit(&self, name: LimitName) -> &Limit {
+        // Every way to make a book fills it in the order of the names.
+        &self.limits[name as usize]
     }
 
     /// The number in force.
     #[must_use]
     pub fn value(&self, name: LimitName) -> f64 {
-        self.limits.get(&name).map_or_else(|| name.definition().default, |it| it.value)
+        self.limit(name).value
     }
 
     /// Where the number in force comes from.
     #[must_use]
-    pub fn source(&self, name: LimitName) -> String {
-        self.limit(name).source
+    pub fn source(&self, name: LimitName) -> &str {
+        &self.limit(name).source
     }
 
     /// The same book with one limit set by the company, under a new version.
@@ -153,7 +161,7 @@ impl LimitBook {
         let mut book = self.clone();
         version.clone_into(&mut book.version);
         let source = format!("the company's own limit: {}", name.definition().label);
-        book.limits.insert(name, Limit { value, source, provenance: Provenance::Company });
+        book.limits[name as usize] = Limit { value, source, provenance: Provenance::Company };
         Ok(book)
     }
 }

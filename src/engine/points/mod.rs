@@ -1,7 +1,9 @@
 //! The measuring points: key, unit, possible range, and how well a common instrument reads there.
 
+mod point_key;
 mod point_table;
 
+pub use point_key::PointKey;
 pub use point_table::POINTS;
 
 /// A place and quantity that a technician can measure.
@@ -59,7 +61,7 @@ pub enum Hazard {
 /// The point of this key.
 #[must_use]
 pub fn point(key: &str) -> Option<&'static Point> {
-    POINTS.iter().find(|it| it.key == key)
+    PointKey::of(key).map(PointKey::point)
 }
 
 impl DefaultUncertainty {

@@ -9,7 +9,7 @@ use DefaultUncertainty::{Fixed, Share};
 /// Ranges and uncertainties: common practice, no source, but for the amp and capacitor meters
 /// (2 % class, from memory) and the airflow methods (7 %, from memory). A blank uncertainty of a
 /// current takes that of the other clamp readings.
-pub static POINTS: &[Point] = &[
+pub static POINTS: [Point; 57] = [
     Point {
         key: "outdoor_db_f",
         label: "Outdoor air dry bulb",

@@ -50,7 +50,7 @@ pub(super) fn thermostat_error(stage: &Stage) -> Limits {
     Limits::Fixed(Band {
         low: Some(-limit.value),
         high: Some(limit.value),
-        source: limit.source,
+        source: limit.source.clone(),
         ..Band::default()
     })
 }

@@ -2,6 +2,7 @@
 
 use crate::engine::case::{BlowerKind, Cabinet, SystemKind};
 use crate::engine::electrical;
+use crate::engine::points::PointKey;
 use crate::engine::stage::Stage;
 
 pub(super) fn always(_: &Stage) -> bool {
@@ -33,13 +34,15 @@ pub(super) fn has_cased_coil(stage: &Stage) -> bool {
 pub(super) fn has_compressor_capacitor(stage: &Stage) -> bool {
     let facts = stage.facts();
     let usual = facts.phases != Some(3) && facts.kind != SystemKind::Ductless;
-    usual || facts.capacitor_compressor_rated_uf.is_some() || stage.has("capacitor_compressor_uf")
+    usual
+        || facts.capacitor_compressor_rated_uf.is_some()
+        || stage.has(PointKey::CapacitorCompressorUf)
 }
 
 pub(super) fn has_fan_capacitor(stage: &Stage) -> bool {
     let facts = stage.facts();
     let usual = facts.kind != SystemKind::Ductless;
-    usual || facts.capacitor_fan_rated_uf.is_some() || stage.has("capacitor_fan_uf")
+    usual || facts.capacitor_fan_rated_uf.is_some() || stage.has(PointKey::CapacitorFanUf)
 }
 
 /// Only the permanent split capacitor blower has one.
@@ -47,16 +50,16 @@ pub(super) fn has_blower_capacitor(stage: &Stage) -> bool {
     let facts = stage.facts();
     facts.blower_kind == Some(BlowerKind::Psc)
         || facts.capacitor_blower_rated_uf.is_some()
-        || stage.has("capacitor_blower_uf")
+        || stage.has(PointKey::CapacitorBlowerUf)
 }
 
 /// Whether the motor's plate asks for another capacitor than the one that is in: where both are
 /// alike, holding the reading against the second would only say the same twice.
 pub(super) fn asks_for_another(stage: &Stage, measure: &str) -> bool {
     let point = match measure {
-        "capacitor_compressor_required_deviation_pct" => "capacitor_compressor_uf",
-        "capacitor_fan_required_deviation_pct" => "capacitor_fan_uf",
-        _ => "capacitor_blower_uf",
+        "capacitor_compressor_required_deviation_pct" => PointKey::CapacitorCompressorUf,
+        "capacitor_fan_required_deviation_pct" => PointKey::CapacitorFanUf,
+        _ => PointKey::CapacitorBlowerUf,
     };
     let Some(required) = electrical::required_capacitance(stage, point) else { return false };
     electrical::rated_capacitance(stage, point).is_none_or(|rated| {
@@ -70,13 +73,15 @@ pub(super) fn asks_for_another(stage: &Stage, measure: &str) -> bool {
 const ALIKE_PCT: f64 = 1.0;
 
 pub(super) fn read_under_load(stage: &Stage) -> bool {
-    stage.has("start_winding_amps") || stage.has("capacitor_running_volts")
+    stage.has(PointKey::StartWindingAmps) || stage.has(PointKey::CapacitorRunningVolts)
 }
 
 /// A packaged unit has one supply, unless somebody wrote down a second one.
 pub(super) fn has_indoor_supply(stage: &Stage) -> bool {
     let facts = stage.facts();
-    !facts.kind.is_packaged() || facts.volts_indoor_rated.is_some() || stage.has("volts_indoor")
+    !facts.kind.is_packaged()
+        || facts.volts_indoor_rated.is_some()
+        || stage.has(PointKey::VoltsIndoor)
 }
 
 pub(super) fn has_three_phases(stage: &Stage) -> bool {
@@ -84,11 +89,11 @@ pub(super) fn has_three_phases(stage: &Stage) -> bool {
 }
 
 pub(super) fn has_drier_reading(stage: &Stage) -> bool {
-    stage.has("drier_in_f") || stage.has("drier_out_f")
+    stage.has(PointKey::DrierInF) || stage.has(PointKey::DrierOutF)
 }
 
 pub(super) fn shares_air_with_furnace(stage: &Stage) -> bool {
-    has_cased_coil(stage) || stage.has("ambient_co_ppm")
+    has_cased_coil(stage) || stage.has(PointKey::AmbientCoPpm)
 }
 
 /// A breaker that somebody looked at, or whose limits the plate has.

@@ -27,7 +27,7 @@ pub(super) fn superheat(stage: &Stage) -> Limits {
         return Limits::Fixed(Band {
             low: Some(book.value(low)),
             high: Some(book.value(high)),
-            source: book.source(low) + note,
+            source: format!("{}{note}", book.source(low)),
             ..Band::default()
         });
     }

@@ -4,6 +4,7 @@ use super::{Band, Limits, Shown, at_most, between};
 use crate::engine::case::RatedVolts;
 use crate::engine::electrical;
 use crate::engine::limits::LimitName;
+use crate::engine::points::PointKey;
 use crate::engine::stage::Stage;
 use crate::units::{Percent, Volts};
 
@@ -21,11 +22,11 @@ fn capacitor_tolerance(stage: &Stage) -> (f64, String) {
     let name = LimitName::CapacitorTolerance;
     match stage.facts().capacitor_tolerance_pct {
         Some(printed) => (printed, "tolerance printed on the capacitor".to_owned()),
-        None => (stage.book.value(name), stage.book.source(name)),
+        None => (stage.book.value(name), stage.book.source(name).to_owned()),
     }
 }
 
-pub(super) fn capacitor(stage: &Stage, key: &str) -> Limits {
+pub(super) fn capacitor(stage: &Stage, key: PointKey) -> Limits {
     let Some(rated) = electrical::rated_capacitance(stage, key) else {
         return Limits::Unknown("the capacitor's rating");
     };
@@ -34,7 +35,7 @@ pub(super) fn capacitor(stage: &Stage, key: &str) -> Limits {
 }
 
 /// The same where the motor's plate asks for another capacitor than the one that is in.
-pub(super) fn required_capacitor(stage: &Stage, key: &str) -> Limits {
+pub(super) fn required_capacitor(stage: &Stage, key: PointKey) -> Limits {
     let Some(required) = electrical::required_capacitance(stage, key) else {
         return Limits::Unknown("the capacitance that the motor asks for");
     };
@@ -82,7 +83,7 @@ pub(super) fn volts(stage: &Stage, rated: Option<RatedVolts>) -> Limits {
         target: None,
         low: Some(electrical::volts_deviation(low, rated).number()),
         high: Some(electrical::volts_deviation(high, rated).number()),
-        source: stage.book.source(name),
+        source: stage.book.source(name).to_owned(),
         shown: Some(Shown { factor: reference / 100.0, offset: reference, unit: "V", decimals: 0 }),
     })
 }

@@ -1,7 +1,10 @@
 //! Which measures are judged, on which systems, against which limits.
 
+use std::sync::LazyLock;
+
 use super::case::SystemKind;
 use super::limits::LimitName;
+use super::measures::{self, MeasureInfo};
 use super::stage::Stage;
 use super::uncertainty::Definition;
 use super::validity::Procedure;
@@ -13,7 +16,7 @@ mod gauge_limits;
 mod meter_limits;
 mod rule_table;
 
-pub(super) use rule_table::RULES;
+use rule_table::RULES;
 
 /// One judgement that may be made of a system.
 pub(super) struct Rule {
@@ -57,7 +60,7 @@ pub(super) struct Shown {
 }
 
 /// How every measure is worked out, in the order in which they are listed.
-pub(super) fn definitions() -> impl Iterator<Item = &'static Definition> {
+fn definitions() -> impl Iterator<Item = &'static Definition> {
     charge::DEFINITIONS
         .iter()
         .chain(air_side::DEFINITIONS)
@@ -67,14 +70,35 @@ pub(super) fn definitions() -> impl Iterator<Item = &'static Definition> {
         .chain(electrical::DEFINITIONS)
 }
 
-/// How one measure is worked out.
-pub(super) fn definition(key: &str) -> Option<&'static Definition> {
-    definitions().find(|it| it.key == key)
+/// A measure with what people read of it.
+pub(super) struct Listed {
+    pub(super) definition: &'static Definition,
+    pub(super) info: Option<&'static MeasureInfo>,
 }
 
-/// The rule of one measure.
-pub(super) fn rule(measure: &str) -> Option<&'static Rule> {
-    RULES.iter().find(|it| it.measure == measure)
+/// Every measure, so that none is looked for by its key a thousand times a visit.
+pub(super) static LISTED: LazyLock<Vec<Listed>> = LazyLock::new(|| {
+    let listed = |definition: &'static Definition| Listed {
+        definition,
+        info: measures::measure(definition.key),
+    };
+    definitions().map(listed).collect()
+});
+
+/// Every rule that has a measure, with its place in the list.
+pub(super) static JUDGED: LazyLock<Vec<(usize, &'static Rule)>> = LazyLock::new(|| {
+    let place = |rule: &Rule| LISTED.iter().position(|it| it.definition.key == rule.measure);
+    RULES.iter().filter_map(|rule| Some((place(rule)?, rule))).collect()
+});
+
+/// How one measure is worked out.
+fn definition(key: &str) -> Option<&'static Definition> {
+    LISTED.iter().map(|it| it.definition).find(|it| it.key == key)
+}
+
+/// The rule of one measure, with its place in the list.
+pub(super) fn rule(measure: &str) -> Option<(usize, &'static Rule)> {
+    JUDGED.iter().copied().find(|(_, it)| it.measure == measure)
 }
 
 /// Whether a measure means anything on this system.
@@ -95,19 +119,19 @@ pub(super) fn is_measured(stage: &Stage, key: &str) -> bool {
 
 fn at_most(stage: &Stage, name: LimitName) -> Limits {
     let limit = stage.book.limit(name);
-    Limits::Fixed(Band { high: Some(limit.value), source: limit.source, ..Band::default() })
+    Limits::Fixed(Band { high: Some(limit.value), source: limit.source.clone(), ..Band::default() })
 }
 
 fn at_least(stage: &Stage, name: LimitName) -> Limits {
     let limit = stage.book.limit(name);
-    Limits::Fixed(Band { low: Some(limit.value), source: limit.source, ..Band::default() })
+    Limits::Fixed(Band { low: Some(limit.value), source: limit.source.clone(), ..Band::default() })
 }
 
 /// Both limits from the book; where they come from the same place it is said once.
 fn between(stage: &Stage, low: LimitName, high: LimitName) -> Limits {
     let (least, most) = (stage.book.limit(low), stage.book.limit(high));
     let source = if least.source == most.source {
-        least.source
+        least.source.clone()
     } else {
         format!("low: {}; high: {}", least.source, most.source)
     };

@@ -6,6 +6,7 @@ use super::gauge_limits as gauges;
 use super::meter_limits as meters;
 use super::{Limits, Rule, at_least, at_most, between};
 use crate::engine::limits::LimitName;
+use crate::engine::points::PointKey;
 use crate::engine::stage::Stage;
 use crate::engine::validity::Procedure;
 
@@ -49,7 +50,7 @@ pub(in crate::engine) static RULES: &[Rule] = &[
     }),
     rule(
         "blower_w_per_cfm",
-        |it| it.has("blower_watts"),
+        |it| it.has(PointKey::BlowerWatts),
         at_full_flow,
         |stage| at_most(stage, LimitName::FanPowerHigh),
     ),
@@ -57,31 +58,31 @@ pub(in crate::engine) static RULES: &[Rule] = &[
         "capacitor_compressor_deviation_pct",
         applies::has_compressor_capacitor,
         anytime,
-        |stage| meters::capacitor(stage, "capacitor_compressor_uf"),
+        |stage| meters::capacitor(stage, PointKey::CapacitorCompressorUf),
     ),
     rule("capacitor_fan_deviation_pct", applies::has_fan_capacitor, anytime, |stage| {
-        meters::capacitor(stage, "capacitor_fan_uf")
+        meters::capacitor(stage, PointKey::CapacitorFanUf)
     }),
     rule("capacitor_blower_deviation_pct", applies::has_blower_capacitor, anytime, |stage| {
-        meters::capacitor(stage, "capacitor_blower_uf")
+        meters::capacitor(stage, PointKey::CapacitorBlowerUf)
     }),
     rule(
         "capacitor_compressor_required_deviation_pct",
         |stage| applies::asks_for_another(stage, "capacitor_compressor_required_deviation_pct"),
         anytime,
-        |stage| meters::required_capacitor(stage, "capacitor_compressor_uf"),
+        |stage| meters::required_capacitor(stage, PointKey::CapacitorCompressorUf),
     ),
     rule(
         "capacitor_fan_required_deviation_pct",
         |stage| applies::asks_for_another(stage, "capacitor_fan_required_deviation_pct"),
         anytime,
-        |stage| meters::required_capacitor(stage, "capacitor_fan_uf"),
+        |stage| meters::required_capacitor(stage, PointKey::CapacitorFanUf),
     ),
     rule(
         "capacitor_blower_required_deviation_pct",
         |stage| applies::asks_for_another(stage, "capacitor_blower_required_deviation_pct"),
         anytime,
-        |stage| meters::required_capacitor(stage, "capacitor_blower_uf"),
+        |stage| meters::required_capacitor(stage, PointKey::CapacitorBlowerUf),
     ),
     rule("capacitor_running_uf", applies::read_under_load, anytime, meters::running_capacitor),
     rule("volts_outdoor_deviation_pct", applies::always, anytime, |stage| {
@@ -106,7 +107,7 @@ pub(in crate::engine) static RULES: &[Rule] = &[
     rule("volts_control", applies::always, anytime, meters::control_volts),
     rule(
         "strip_heat_amps",
-        |it| it.has("strip_heat_amps"),
+        |it| it.has(PointKey::StripHeatAmps),
         anytime,
         |stage| at_most(stage, LimitName::StripHeatHigh),
     ),
@@ -118,13 +119,13 @@ pub(in crate::engine) static RULES: &[Rule] = &[
     }),
     rule(
         "reversing_valve_rise_f",
-        |it| it.has("reversing_valve_rise_f"),
+        |it| it.has(PointKey::ReversingValveRiseF),
         cycle,
         |stage| at_most(stage, LimitName::ReversingValveRiseHigh),
     ),
     rule(
         "standing_over_ambient_f",
-        |it| it.has("standing_pressure_psig"),
+        |it| it.has(PointKey::StandingPressurePsig),
         anytime,
         |stage| at_most(stage, LimitName::StandingOverAmbientHigh),
     ),

@@ -89,9 +89,9 @@ fn airflow_rises_with_the_root_of_the_coils_drop() {
 #[test]
 fn a_table_of_one_row_answers_at_that_row_only() {
     let row = AirflowRow { tap: "med".into(), static_inwc: 0.5, cfm: 820.0 };
-    assert_near(airflow_in_table(&[&row], InWc(0.5)).unwrap().number(), 820.0, 0.0);
-    assert_eq!(airflow_in_table(&[&row], InWc(0.49)), None);
-    assert_eq!(airflow_in_table(&[], InWc(0.5)), None);
+    assert_near(airflow_in_table([&row].into_iter(), InWc(0.5)).unwrap().number(), 820.0, 0.0);
+    assert_eq!(airflow_in_table([&row].into_iter(), InWc(0.49)), None);
+    assert_eq!(airflow_in_table([].into_iter(), InWc(0.5)), None);
 }
 
 #[test]

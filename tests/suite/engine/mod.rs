@@ -8,6 +8,7 @@ mod charge;
 mod charts;
 mod doubts;
 mod electrical;
+mod fixed;
 mod limits;
 mod nominal_case;
 mod normal;

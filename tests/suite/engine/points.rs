@@ -1,7 +1,7 @@
 //! The measuring points against the design's table.
 
 use fairweather::engine::measures::MEASURES;
-use fairweather::engine::points::{DefaultUncertainty, POINTS, point};
+use fairweather::engine::points::{DefaultUncertainty, POINTS, PointKey, point};
 
 use super::nominal_case::assert_near;
 use crate::published;
@@ -52,5 +52,14 @@ fn work_that_can_hurt_carries_its_caution() {
     ] {
         let hazard = point(key).unwrap().hazard.expect("a hazard");
         assert!(!hazard.caution().is_empty());
+    }
+}
+
+#[test]
+fn the_table_stands_in_the_order_of_the_names() {
+    assert_eq!(POINTS.len(), PointKey::ALL.len());
+    for (point, key) in POINTS.iter().zip(PointKey::ALL) {
+        assert_eq!((point.key, PointKey::of(point.key)), (key.key(), Some(*key)));
+        assert_eq!(key.point(), point);
     }
 }
