@@ -1,7 +1,7 @@
 //! Airflow over the indoor coil: measured, from the maker's table, or from the coil's drop.
 
 use super::case::{AirflowRow, CoilReference};
-use super::input::Input;
+use super::input::{Input, InputSet};
 use super::needs::{Needs, RETURN_AIR};
 use super::performance::BTUH_PER_TON;
 use super::points::PointKey;
@@ -55,21 +55,30 @@ pub(super) enum Method {
 
 /// The surest method that this stage has an answer by; of those without, the first with readings.
 fn method(stage: &Stage) -> Option<Method> {
-    *stage.airflow_method.get_or_init(|| {
-        if stage.has(PointKey::AirflowCfm) {
-            return Some(Method::Measured);
-        }
-        let can = |method: &Method| {
-            let needs = needs_of(stage, *method);
-            let is_sound = !needs.points().any(|key| stage.impossible.contains_key(&key));
-            needs.missing.is_empty() && is_sound
-        };
-        let methods = [Method::Table, Method::CoilDrop];
-        let view = View::unmoved(stage);
-        let answering =
-            methods.iter().filter(|it| can(it)).find(|it| cfm_by(&view, **it).is_some());
-        answering.or_else(|| methods.iter().find(|it| can(it))).copied()
+    way(stage).map(|it| it.0)
+}
+
+/// The method with everything whose error reaches its airflow.
+fn way(stage: &Stage) -> Option<(Method, InputSet)> {
+    *stage.airflow_way.get_or_init(|| {
+        let method = surest_method(stage)?;
+        Some((method, needs_of(stage, method).inputs))
     })
+}
+
+fn surest_method(stage: &Stage) -> Option<Method> {
+    if stage.has(PointKey::AirflowCfm) {
+        return Some(Method::Measured);
+    }
+    let can = |method: &Method| {
+        let needs = needs_of(stage, *method);
+        let is_sound = !needs.points().any(|key| stage.impossible.contains_key(&key));
+        needs.missing.is_empty() && is_sound
+    };
+    let methods = [Method::Table, Method::CoilDrop];
+    let view = View::unmoved(stage);
+    let answering = methods.iter().filter(|it| can(it)).find(|it| cfm_by(&view, **it).is_some());
+    answering.or_else(|| methods.iter().find(|it| can(it))).copied()
 }
 
 /// Where the airflow came from, in words of a source.
@@ -111,8 +120,8 @@ fn needs_of(stage: &Stage, method: Method) -> Needs {
 
 /// Airflow over the indoor coil, cfm at the air's own density, by the stage's method.
 pub(super) fn cfm(view: &View) -> Option<f64> {
-    let method = method(view.stage)?;
-    view.airflow(needs_of(view.stage, method).inputs, || cfm_by(view, method))
+    let (method, inputs) = way(view.stage)?;
+    view.airflow(inputs, || cfm_by(view, method))
 }
 
 fn cfm_by(view: &View, method: Method) -> Option<f64> {

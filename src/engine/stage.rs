@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::air;
 use super::airflow::Method;
 use super::case::{Case, SystemFacts};
-use super::input::Input;
+use super::input::{Input, InputSet};
 use super::limits::{LIMITS, Limit, LimitBook, LimitName};
 use super::points::{POINTS, PointKey};
 use super::refrigerant::{self, SaturationTable};
@@ -85,7 +85,7 @@ pub(super) struct Stage<'a> {
     pub(super) table: Option<&'static SaturationTable>,
     pub(super) barometric: Option<Psia>,
     /// Which way leads to the airflow, once it was asked for.
-    pub(super) airflow_method: OnceCell<Option<Method>>,
+    pub(super) airflow_way: OnceCell<Option<(Method, InputSet)>>,
     /// Whether the target split is that of the day's own airflow, once it was asked for.
     pub(super) is_split_by_airflow: OnceCell<bool>,
     /// Whether the target superheat comes from the closed form, once it was asked for.
@@ -126,7 +126,7 @@ impl<'a> Stage<'a> {
             other_refrigerant: None,
             table: refrigerant::table(&case.system.refrigerant),
             barometric: air::barometric_pressure(Feet(case.site.elevation_ft.unwrap_or(0.0))),
-            airflow_method: OnceCell::new(),
+            airflow_way: OnceCell::new(),
             is_split_by_airflow: OnceCell::new(),
             is_by_closed_form: OnceCell::new(),
             estimates: Vec::new(),
