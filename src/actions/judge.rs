@@ -1,9 +1,11 @@
 //! Judging a visit: the document goes to the engine, its answer and its findings to the store.
 
-use serde_json::{Value, json};
+use serde_json::Value;
 use uuid::Uuid;
 
 use super::ActionError;
+use super::change_limit::limit_book;
+use super::judge_again::{Again, OnRecord, judged_again};
 use crate::domain::finding::{self, Severity};
 use crate::domain::nameplate::{self, Part};
 use crate::domain::visit::Stage;
@@ -12,7 +14,8 @@ use crate::engine::assessment::{Assessment, Outcome, StageAssessment};
 use crate::engine::case::{CaseError, read_case};
 use crate::engine::limits::LimitBook;
 use crate::engine::{assess, measures};
-use crate::store::{By, Component, Event, Mark, NewFinding, Reading, StoreError, Tx, Visit};
+use crate::review::rejudgement::differences;
+use crate::store::{By, Component, Finding, Mark, NewFinding, Reading, StoreError, Tx, Visit};
 
 /// What the engine says of a visit as it stands now; writes nothing.
 ///
@@ -26,8 +29,9 @@ pub async fn judged(
     let components = tx.components_of(visit.system_id).await?;
     let readings = tx.readings_of(visit.number).await?;
     let marks = tx.marks_of(visit.number).await?;
+    let book = limit_book(tx).await?;
     let input = document_of(visit, &components, &readings, &marks);
-    let answer = read_case(&input).map(|case| assess(&case, &LimitBook::default()));
+    let answer = read_case(&input).map(|case| assess(&case, &book));
     Ok((input, answer))
 }
 
@@ -87,35 +91,53 @@ fn stage_of(mark: &Mark) -> Stage {
 pub(super) async fn judge(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
     // Held, so that a correction beside it can't be judged away by readings of before.
     tx.hold_visit(visit.id).await?;
-    let (input, answer) = judged(tx, visit).await?;
-    let mut findings = Vec::new();
-    if let Ok(assessment) = &answer {
+    let again = judged_again(tx, visit).await?;
+    keep(tx, &again, by).await
+}
+
+/// Keeps a judgement that was worked out: a new row, and findings that follow it. Findings that
+/// are made again stay as they are, those that are no longer made are withdrawn, and new ones are
+/// added: nothing is deleted.
+pub(super) async fn keep(tx: &mut Tx, again: &Again, by: By) -> Result<(), ActionError> {
+    let visit = &again.visit;
+    if let Some(assessment) = &again.after {
         let output = serde_json::to_value(assessment)
             .map_err(|fault| StoreError::Fault(fault.to_string()))?;
         let versions = (assessment.engine.as_str(), assessment.rules.as_str());
-        tx.insert_judgement(visit.number, by.at, &input, &output, versions).await?;
-        findings.extend(findings_of_verdicts(assessment));
+        tx.insert_judgement(visit.number, by.at, &again.input, &output, versions).await?;
     } else {
         // What was said under other plates no longer holds; the rows stay.
         tx.set_unjudged(visit.number).await?;
     }
-    let marks = tx.marks_of(visit.number).await?;
-    findings.extend(findings_of_marks(&marks));
-    bring_up_to_date(tx, visit, findings, by).await
+    for old in &again.withdrawn {
+        tx.withdraw_finding(old.id, by.at).await?;
+    }
+    for new in &again.raised {
+        tx.insert_finding((visit.id, visit.system_id), visit.day, new, by.at).await?;
+    }
+    Ok(())
 }
 
-/// Judges a visit again by today's rules and today's plates.
-///
-/// # Errors
-/// `WrongState` if the sheet is not in.
-pub async fn judge_again(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
-    if !visit.state.is_in() {
-        return Err(crate::domain::refusal::Refusal::WrongState(visit.state).into());
-    }
-    judge(tx, visit, by).await?;
-    let event = Event { verb: "judge_again", noun: "visit", noun_id: visit.id, body: json!({}) };
-    tx.insert_event(by, event).await?;
-    Ok(())
+/// Works a visit's judgement out from all that it needs, and what it would change.
+pub(super) fn consider(record: OnRecord, book: &LimitBook) -> Again {
+    let OnRecord { visit, components, readings, marks, standing, before } = record;
+    let input = document_of(&visit, &components, &readings, &marks);
+    let after = read_case(&input).map(|case| assess(&case, book));
+    let mut raised = after.as_ref().map_or_else(|_| Vec::new(), findings_of_verdicts);
+    raised.extend(findings_of_marks(&marks));
+    let same = |old: &Finding, new: &Raised| {
+        old.raised_by == new.by && old.fixed == new.fixed && old.text == new.text
+    };
+    let (kept, withdrawn): (Vec<Finding>, Vec<Finding>) =
+        standing.into_iter().partition(|old| raised.iter().any(|new| same(old, new)));
+    let new = raised.into_iter().filter(|new| !kept.iter().any(|old| same(old, new)));
+    let raised = new.map(|it| new_finding(&visit, &components, it)).collect();
+    let (after, unjudged) = match after {
+        Ok(assessment) => (Some(assessment), String::new()),
+        Err(fault) => (None, fault.message),
+    };
+    let differences = differences(before.as_ref(), after.as_ref());
+    Again { visit, input, after, unjudged, differences, raised, withdrawn }
 }
 
 /// A finding before it knows its component; `by` is what raised it.
@@ -180,38 +202,15 @@ fn findings_of_marks(marks: &[Mark]) -> Vec<Raised> {
     .collect()
 }
 
-/// Findings that are made again stay as they are, those that are no longer made are withdrawn,
-/// and new ones are added: nothing is deleted.
-async fn bring_up_to_date(
-    tx: &mut Tx,
-    visit: &Visit,
-    raised: Vec<Raised>,
-    by: By,
-) -> Result<(), ActionError> {
-    let standing = tx.findings_of_visit(visit.id).await?;
-    let same = |old: &crate::store::Finding, new: &Raised| {
-        old.raised_by == new.by && old.fixed == new.fixed && old.text == new.text
-    };
-    for old in standing.iter().filter(|old| !raised.iter().any(|new| same(old, new))) {
-        tx.withdraw_finding(old.id, by.at).await?;
+fn new_finding(visit: &Visit, components: &[Component], raised: Raised) -> NewFinding {
+    NewFinding {
+        raised_by: raised.by,
+        subject: raised.subject.words,
+        severity: severity(raised.subject.severity, raised.fixed),
+        text: raised.text,
+        fixed: raised.fixed,
+        component_id: component_of(visit, components, raised.subject.part),
     }
-    let components = tx.components_of(visit.system_id).await?;
-    for new in raised {
-        if standing.iter().any(|old| same(old, &new)) {
-            continue;
-        }
-        let part = new.subject.part;
-        let finding = NewFinding {
-            raised_by: new.by,
-            subject: new.subject.words,
-            severity: severity(new.subject.severity, new.fixed),
-            text: new.text,
-            fixed: new.fixed,
-            component_id: component_of(visit, &components, part),
-        };
-        tx.insert_finding((visit.id, visit.system_id), visit.day, &finding, by.at).await?;
-    }
-    Ok(())
 }
 
 /// What was put right on the spot needs no repair any more, only watching; a hazard stays one.

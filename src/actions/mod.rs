@@ -3,20 +3,27 @@
 
 mod agreements;
 mod book;
+mod change_limit;
 mod customers;
 mod enter;
 mod hand_in;
 mod judge;
+mod judge_again;
 mod people;
 mod review_sheet;
 mod systems;
 
 pub use agreements::{accept_agreement, end_agreement, make_agreement, make_plan};
 pub use book::{Booking, book_visit, call_off_visit, move_visit, note_no_access, start_visit};
+pub use change_limit::{WantedLimit, book_of, change_limit, limit_book};
 pub use customers::{add_customer, add_site, change_customer, change_site};
 pub use enter::{Typed, correct, enter};
 pub use hand_in::hand_in;
-pub use judge::{judge_again, judged};
+pub use judge::judged;
+pub use judge_again::{
+    Again, CHANGED_SHOWN_MAX, ChangedVisit, History, Rejudged, history_again, judge_again,
+    judge_history_again, judged_again,
+};
 pub use people::{add_person, change_password, let_go, reset_password, set_up};
 pub use review_sheet::{accept_visit, make_report_link, send_back_visit};
 pub use systems::{add_component, add_system, change_system, correct_plate, replace_component};

@@ -3,6 +3,7 @@
 pub mod agreement;
 pub mod finding;
 pub mod form;
+pub mod limit_book;
 pub mod nameplate;
 pub mod person;
 pub mod refusal;

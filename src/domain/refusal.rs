@@ -77,6 +77,21 @@ pub enum Refusal {
     /// Somebody else was faster.
     #[error("Somebody changed this meanwhile. Look again before you change it.")]
     Changed,
+    /// A limit must say why it is so.
+    #[error("Say why: the reason stays beside the limit for whoever asks later.")]
+    LimitReasonMissing,
+    /// A limit is not what the program takes; the sentence says what it does take.
+    #[error("{0}")]
+    LimitNotTaken(String),
+    /// Somebody else changed the same limit meanwhile; the sentence says who set what.
+    #[error("{0}")]
+    LimitChangedMeanwhile(String),
+    /// The limits that were looked at are no longer those in force.
+    #[error(
+        "The limit book was changed since this page was laid out. Look at what would change by \
+         now, then store it."
+    )]
+    BookChanged,
     /// No such field on the sheet.
     #[error("The sheet has no field “{0}”.")]
     NoSuchField(String),
@@ -90,7 +105,8 @@ impl Refusal {
             Self::EmailTaken => "email",
             Self::PasswordWrong => "present_password",
             Self::PartInPlace => "part",
-            Self::ReasonMissing => "reason",
+            Self::ReasonMissing | Self::LimitReasonMissing => "reason",
+            Self::LimitNotTaken(_) | Self::LimitChangedMeanwhile(_) => "value",
             Self::RemarkMissing | Self::TextTooLong => "text",
             Self::Busy(_) | Self::OverMidnight => "time",
             Self::NotATechnician => "technician",

@@ -1,3 +1,4 @@
 //! Looking back over the whole base: what fails again and again. Pure.
 
 pub mod recurrence;
+pub mod rejudgement;

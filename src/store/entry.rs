@@ -260,31 +260,13 @@ impl Tx {
         .await
     }
 
-    /// The readings of a visit as they count now: the newest of each point, stage and take, unless
-    /// something impossible was typed over it since (the sheet shows that, so it counts), with
-    /// the time at which it was first taken (a slip mended later was not read later).
+    /// The readings of a visit as they count now.
     ///
     /// # Errors
     /// As the database has them.
     pub async fn readings_of(&mut self, visit_number: i64) -> Result<Vec<Reading>, StoreError> {
-        self.all(
-            "SELECT r.stage, r.take, r.point, r.value,
-                    (SELECT MIN(f.taken_at) FROM reading f
-                     WHERE f.visit_number = r.visit_number AND f.point = r.point
-                       AND f.stage = r.stage AND f.take = r.take) AS taken_at
-             FROM reading r
-             WHERE r.visit_number = $1 AND r.number = (
-               SELECT MAX(q.number) FROM reading q
-               WHERE q.visit_number = r.visit_number AND q.point = r.point
-                 AND q.stage = r.stage AND q.take = r.take)
-               AND NOT EXISTS (
-                 SELECT 1 FROM entry e WHERE e.visit_number = r.visit_number
-                   AND e.number > r.number AND e.field = r.point AND e.stage = r.stage
-                   AND e.take = r.take AND e.refusal <> '')
-             ORDER BY r.point, r.stage, r.take",
-            &[&visit_number],
-        )
-        .await
+        let rows = self.readings_between((visit_number, visit_number)).await?;
+        Ok(rows.into_iter().map(|row| row.1).collect())
     }
 
     /// The marks of a visit as they count now.
@@ -292,15 +274,8 @@ impl Tx {
     /// # Errors
     /// As the database has them.
     pub async fn marks_of(&mut self, visit_number: i64) -> Result<Vec<Mark>, StoreError> {
-        self.all(
-            "SELECT m.stage, m.field, m.value FROM mark m
-             WHERE m.visit_number = $1 AND m.number = (
-               SELECT MAX(q.number) FROM mark q
-               WHERE q.visit_number = m.visit_number AND q.field = m.field AND q.stage = m.stage)
-             ORDER BY m.field, m.stage",
-            &[&visit_number],
-        )
-        .await
+        let rows = self.marks_between((visit_number, visit_number)).await?;
+        Ok(rows.into_iter().map(|row| row.1).collect())
     }
 
     /// How many readings a visit has ever had: nothing is lost, nothing is doubled.

@@ -176,6 +176,25 @@ impl Tx {
         .await
     }
 
+    /// The findings of some visits that stand, by the numbers of the first and the last visit.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn findings_between(
+        &mut self,
+        (first, last): (i64, i64),
+    ) -> Result<Vec<Finding>, StoreError> {
+        self.all(
+            finding_select!(
+                "JOIN visit v ON v.id = f.visit_id
+                 WHERE v.number >= $1 AND v.number <= $2 AND f.withdrawn_at IS NULL
+                 ORDER BY f.subject, f.id"
+            ),
+            &[&first, &last],
+        )
+        .await
+    }
+
     /// The standing findings of a system, the newest first.
     ///
     /// # Errors

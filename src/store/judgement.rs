@@ -101,6 +101,27 @@ impl Tx {
         .await
     }
 
+    /// When a visit was last judged again since its sheet was accepted: what a customer may have
+    /// read before was another judgement.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn judged_again_at(
+        &mut self,
+        visit: Uuid,
+    ) -> Result<Option<OffsetDateTime>, StoreError> {
+        let row: Option<(OffsetDateTime,)> = self
+            .optional(
+                "SELECT e.at FROM event e WHERE e.noun_id = $1 AND e.verb = 'judge_again'
+                   AND EXISTS (SELECT 1 FROM event a WHERE a.noun_id = e.noun_id
+                     AND a.verb = 'accept' AND a.at <= e.at)
+                 ORDER BY e.at DESC LIMIT 1",
+                &[&visit],
+            )
+            .await?;
+        Ok(row.map(|it| it.0))
+    }
+
     /// The shown judgements of a system's visits.
     ///
     /// # Errors

@@ -199,6 +199,26 @@ impl Tx {
         .await
     }
 
+    /// Every component of the systems of some visits, by the numbers of the first and the last
+    /// visit, in the order of `components_of`.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn components_between(
+        &mut self,
+        (first, last): (i64, i64),
+    ) -> Result<Vec<Component>, StoreError> {
+        self.all(
+            component_select!(
+                "WHERE k.system_id IN (
+                   SELECT v.system_id FROM visit v WHERE v.number >= $1 AND v.number <= $2)
+                 ORDER BY k.removed_on DESC NULLS FIRST, k.part, k.id"
+            ),
+            &[&first, &last],
+        )
+        .await
+    }
+
     /// A component by id; whether its system may be seen is the caller's first question.
     ///
     /// # Errors

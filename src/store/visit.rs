@@ -158,6 +158,21 @@ impl Tx {
         .await
     }
 
+    /// The next visits after a number whose sheets are in, in the order of their numbers.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn visits_in(&mut self, after: i64, most: i64) -> Result<Vec<Visit>, StoreError> {
+        self.all(
+            visit_select!(
+                "WHERE v.number > $1 AND v.state IN ('handed_in', 'accepted')
+                 ORDER BY v.number LIMIT $2"
+            ),
+            &[&after, &most],
+        )
+        .await
+    }
+
     /// Every visit of a system, the newest first. Whether the system may be seen is asked before.
     ///
     /// # Errors

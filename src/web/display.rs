@@ -72,3 +72,9 @@ pub(super) fn with_unit(value: f64, decimals: usize, unit: &str) -> String {
     }
     format!("{} {unit}", number(value, decimals))
 }
+
+/// Words with a first capital.
+pub(super) fn capitalised(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

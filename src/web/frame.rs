@@ -46,6 +46,7 @@ const OWNER: &[(&str, &str)] = &[
     ("/customers", "Customers"),
     ("/agreements", "Agreements"),
     ("/findings", "Findings"),
+    ("/limit-book", "Limit book"),
     ("/people", "People"),
 ];
 

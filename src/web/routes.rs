@@ -13,6 +13,7 @@ use tower_http::set_header::SetResponseHeaderLayer;
 use super::App;
 use super::pages::{account, customer, finding, health, people, report, sheet, sign_in, system};
 use super::pages::{agreement, booking, due, plan, review, review_sheet, site, today, visit, week};
+use super::pages::{judge_again, limit_book};
 use super::{assets, cross_site, error, log};
 
 /// Nothing but our own files; no script or style inside a page; no frame around it.
@@ -123,7 +124,10 @@ fn office() -> Router<App> {
         .route("/visits/new", get(booking::show_new).post(booking::book_visit))
         .route("/visits/{id}/booking", get(booking::show_move).post(booking::move_visit))
         .route("/visits/{id}/cancellation", post(visit::call_off))
-        .route("/visits/{id}/judgement", post(visit::judge_again))
+        .route(
+            "/visits/{id}/judgement",
+            get(visit::judgement::show_judged_again).post(visit::judgement::judge_again),
+        )
         .route("/visits/{id}/report-link", post(report::make_link))
 }
 
@@ -134,6 +138,12 @@ fn owner() -> Router<App> {
         .route("/visits/{id}/sending-back", post(review_sheet::send_back))
         .route("/review", get(review::show_review))
         .route("/review/{part}", get(review::show_row))
+        .route("/limit-book", get(limit_book::show_limit_book))
+        .route("/limit-book/{limit}", get(limit_book::show_limit).post(limit_book::change_limit))
+        .route(
+            "/judge-again",
+            get(judge_again::show_history_again).post(judge_again::judge_history_again),
+        )
         .route("/plans", get(plan::show_plans))
         .route("/plans/new", get(plan::show_new).post(plan::make))
         .route("/plans/{id}/version", get(plan::show_change).post(plan::make_version))

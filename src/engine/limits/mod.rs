@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use serde::de::IntoDeserializer;
 use serde::{Deserialize, Serialize};
 
 mod limit_table;
@@ -127,7 +128,37 @@ impl From<LimitBook> for StoredLimitBook {
     }
 }
 
+impl LimitName {
+    /// The word of a stored book, as in the store and in addresses.
+    #[must_use]
+    pub fn key(self) -> String {
+        let word = serde_json::to_value(self);
+        word.ok().and_then(|it| it.as_str().map(str::to_owned)).unwrap_or_default()
+    }
+
+    /// The name of that word.
+    #[must_use]
+    pub fn of_key(key: &str) -> Option<Self> {
+        let word: serde::de::value::StrDeserializer<serde::de::value::Error> =
+            key.into_deserializer();
+        Self::deserialize(word).ok()
+    }
+}
+
 impl LimitBook {
+    /// The book of a company: the program's defaults with the company's own values in their place.
+    /// A value that this program no longer takes leaves its default in force.
+    #[must_use]
+    pub fn of_company(version: String, values: impl IntoIterator<Item = (LimitName, f64)>) -> Self {
+        let mut book = Self { version, ..Self::default() };
+        for (name, value) in values {
+            if let Ok(changed) = book.changed(name, value, &book.version) {
+                book = changed;
+            }
+        }
+        book
+    }
+
     /// The entry of this name.
     #[must_use]
     pub fn limit(&self, name: LimitName) -> &Limit {

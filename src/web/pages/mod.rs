@@ -7,6 +7,8 @@ pub(super) mod customer;
 pub(super) mod due;
 pub(super) mod finding;
 pub(super) mod health;
+pub(super) mod judge_again;
+pub(super) mod limit_book;
 pub(super) mod people;
 pub(super) mod plan;
 pub(super) mod report;

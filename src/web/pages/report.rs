@@ -12,6 +12,7 @@ use super::verdicts;
 use super::visit::{Both, both, field_words};
 use crate::actions;
 use crate::chance;
+use crate::clock;
 use crate::domain::finding::Severity;
 use crate::domain::sheet::{self, AFTER_SENT_BACK};
 use crate::domain::visit::Stage;
@@ -44,6 +45,7 @@ struct ReportPage {
     is_judged: bool,
     doubts: Vec<String>,
     corrected: Vec<String>,
+    judged_again: String,
     well: usize,
     close: usize,
     void: Vec<(String, String)>,
@@ -140,6 +142,8 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
     let findings = tx.findings_of_visit(visit.id).await?;
     let marks = tx.marks_of(visit.number).await?;
     let readings = tx.readings_of(visit.number).await?;
+    let judged_again = tx.judged_again_at(visit.id).await?;
+    let zone = &shown.company.time_zone;
     let verdicts = both(&assessment);
     let last = || verdicts.iter().filter_map(|it| it.left.as_ref().or(it.found.as_ref()));
     let count = |outcome: Outcome| last().filter(|it| it.outcome == outcome).count();
@@ -164,6 +168,8 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
         is_judged,
         doubts,
         corrected: corrected(&entries),
+        judged_again: judged_again
+            .map_or_else(String::new, |at| display::day(clock::local(at, zone).0)),
         readings: reading_lines(&readings),
         observed: observed(&marks),
         told: mark(&marks, "words.customer_told"),

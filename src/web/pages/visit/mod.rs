@@ -2,6 +2,7 @@
 
 pub(in crate::web) mod correction;
 pub(in crate::web) mod hand_in;
+pub(in crate::web) mod judgement;
 
 use askama::Template;
 use axum::extract::{Path, State};
@@ -277,16 +278,4 @@ pub(in crate::web) async fn call_off(
     actions::call_off_visit(&mut tx, &visit, viewer.by()).await?;
     tx.commit().await?;
     Ok(Redirect::to("/due").into_response())
-}
-
-pub(in crate::web) async fn judge_again(
-    State(app): State<App>,
-    Office(viewer): Office,
-    Path(id): Path<Uuid>,
-) -> Result<Response, Error> {
-    let mut tx = app.store.write().await?;
-    let visit = tx.visit(viewer.scope(), id).await?;
-    actions::judge_again(&mut tx, &visit, viewer.by()).await?;
-    tx.commit().await?;
-    Ok(Redirect::to(&format!("/visits/{id}")).into_response())
 }

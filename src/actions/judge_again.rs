@@ -1,0 +1,261 @@
+//! Judging again what was judged before, by today's rules and plates: one visit or the whole
+//! history, looked at first or stored. Both go by the same functions.
+
+use std::cmp::Reverse;
+use std::collections::HashMap;
+
+use serde_json::{Value, json};
+use uuid::Uuid;
+
+use super::ActionError;
+use super::change_limit::limit_book;
+use super::judge::{consider, keep};
+use crate::domain::refusal::Refusal;
+use crate::domain::visit::VisitState;
+use crate::engine::assessment::Assessment;
+use crate::engine::limits::LimitBook;
+use crate::review::rejudgement::{Differences, Tally};
+use crate::store::{
+    By, Component, Event, Finding, Mark, NewFinding, Reading, Scope, StoreError, Tx, Visit,
+};
+
+/// Visits that are read and judged at once: few enough for the memory, enough for the store.
+const CHUNK_VISITS_MAX: i64 = 50;
+/// Visits that a look at the whole history lists at most.
+pub const CHANGED_SHOWN_MAX: usize = 100;
+
+/// Everything that one visit is judged from, and what was said of it before.
+pub(super) struct OnRecord {
+    pub(super) visit: Visit,
+    pub(super) components: Vec<Component>,
+    pub(super) readings: Vec<Reading>,
+    pub(super) marks: Vec<Mark>,
+    pub(super) standing: Vec<Finding>,
+    pub(super) before: Option<Assessment>,
+}
+
+/// One visit judged by today's rules, beside the judgement that stands.
+#[derive(Clone, Debug)]
+pub struct Again {
+    /// The visit.
+    pub visit: Visit,
+    /// What the engine was given.
+    pub input: Value,
+    /// What it said, unless it can't take the plates.
+    pub after: Option<Assessment>,
+    /// Why it can't.
+    pub unjudged: String,
+    /// What would change.
+    pub differences: Differences,
+    /// The findings that would be raised.
+    pub raised: Vec<NewFinding>,
+    /// The standing findings that would be withdrawn.
+    pub withdrawn: Vec<Finding>,
+}
+
+impl Again {
+    /// Whether storing it would change anything that a person sees.
+    #[must_use]
+    pub fn differs(&self) -> bool {
+        !self.differences.is_none() || !self.raised.is_empty() || !self.withdrawn.is_empty()
+    }
+}
+
+/// What judging the whole history again would change.
+#[derive(Clone, Debug, Default)]
+pub struct History {
+    /// Which book it was judged by.
+    pub rules: String,
+    /// Sheets that are in.
+    pub looked_at: usize,
+    /// Those of which the judgement would be another.
+    pub changed: usize,
+    /// Those of them that were accepted.
+    pub accepted: usize,
+    /// Those of the accepted whose report has a private link for the customer.
+    pub sent: usize,
+    /// Findings that would be raised.
+    pub raised: usize,
+    /// Findings that would be withdrawn.
+    pub withdrawn: usize,
+    /// Verdicts by measure and outcomes.
+    pub tally: Tally,
+    /// The newest of the visits that would change.
+    pub shown: Vec<ChangedVisit>,
+}
+
+/// A visit of which the judgement would be another.
+#[derive(Clone, Debug)]
+pub struct ChangedVisit {
+    /// The visit.
+    pub visit: Visit,
+    /// What would change.
+    pub differences: Differences,
+    /// Findings that would be raised.
+    pub raised: usize,
+    /// Findings that would be withdrawn.
+    pub withdrawn: usize,
+}
+
+/// One chunk of the history as it was stored.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Rejudged {
+    /// Judgements that were added.
+    pub stored: usize,
+    /// After which visit to go on; none at the end.
+    pub next: Option<i64>,
+}
+
+/// Judges a visit by today's rules and plates beside the judgement that stands; writes nothing.
+///
+/// # Errors
+/// As the store has them.
+pub async fn judged_again(tx: &mut Tx, visit: &Visit) -> Result<Again, StoreError> {
+    let book = limit_book(tx).await?;
+    let record = on_record(tx, vec![visit.clone()]).await?.pop().ok_or(StoreError::NotFound)?;
+    Ok(consider(record, &book))
+}
+
+/// Reads everything that some visits are judged from, by as many statements as for one. The
+/// visits come in the order of their numbers.
+async fn on_record(tx: &mut Tx, visits: Vec<Visit>) -> Result<Vec<OnRecord>, StoreError> {
+    let (Some(first), Some(last)) = (visits.first(), visits.last()) else { return Ok(Vec::new()) };
+    let numbers = (first.number, last.number);
+    let mut readings = by_key(tx.readings_between(numbers).await?);
+    let mut marks = by_key(tx.marks_between(numbers).await?);
+    let mut outputs: HashMap<i64, Value> = tx.outputs_between(numbers).await?.into_iter().collect();
+    let components = tx.components_between(numbers).await?;
+    let components = by_key(components.into_iter().map(|it| (it.system_id, it)).collect());
+    let findings = tx.findings_between(numbers).await?;
+    let mut findings = by_key(findings.into_iter().map(|it| (it.visit_id, it)).collect());
+    let records = visits.into_iter().map(|visit| OnRecord {
+        components: components.get(&visit.system_id).cloned().unwrap_or_default(),
+        readings: readings.remove(&visit.number).unwrap_or_default(),
+        marks: marks.remove(&visit.number).unwrap_or_default(),
+        standing: findings.remove(&visit.id).unwrap_or_default(),
+        // One that can't be read is treated as none: an old shape must not stop the new one.
+        before: outputs.remove(&visit.number).and_then(|it| serde_json::from_value(it).ok()),
+        visit,
+    });
+    Ok(records.collect())
+}
+
+fn by_key<K: Eq + std::hash::Hash, V>(rows: Vec<(K, V)>) -> HashMap<K, Vec<V>> {
+    let mut all: HashMap<K, Vec<V>> = HashMap::new();
+    for (key, row) in rows {
+        all.entry(key).or_default().push(row);
+    }
+    all
+}
+
+/// The next sheets of the history after a visit's number, judged again; none at the end.
+async fn chunk(tx: &mut Tx, after: i64, book: &LimitBook) -> Result<Vec<Again>, StoreError> {
+    let visits = tx.visits_in(after, CHUNK_VISITS_MAX).await?;
+    let records = on_record(tx, visits).await?;
+    Ok(records.into_iter().map(|record| consider(record, book)).collect())
+}
+
+/// What judging the whole history again would change; writes nothing. A sheet that is not in yet
+/// is judged live anyway and is no part of it.
+///
+/// # Errors
+/// As the store has them.
+pub async fn history_again(tx: &mut Tx) -> Result<History, StoreError> {
+    let book = limit_book(tx).await?;
+    let mut history = History { rules: book.version.clone(), ..History::default() };
+    let mut after = 0;
+    loop {
+        let chunk = chunk(tx, after, &book).await?;
+        let Some(last) = chunk.last() else { return Ok(history) };
+        let numbers = (after + 1, last.visit.number);
+        after = last.visit.number;
+        let linked = tx.linked_between(numbers).await?;
+        for again in chunk {
+            history.looked_at += 1;
+            if again.differs() {
+                history.add(again, &linked);
+            }
+        }
+        history.shown.sort_by_key(|it| Reverse((it.visit.day, it.visit.number)));
+        history.shown.truncate(CHANGED_SHOWN_MAX);
+    }
+}
+
+impl History {
+    fn add(&mut self, again: Again, linked: &[Uuid]) {
+        let is_accepted = again.visit.state == VisitState::Accepted;
+        self.changed += 1;
+        self.accepted += usize::from(is_accepted);
+        self.sent += usize::from(is_accepted && linked.contains(&again.visit.id));
+        self.raised += again.raised.len();
+        self.withdrawn += again.withdrawn.len();
+        self.tally.add(&again.differences);
+        self.shown.push(ChangedVisit {
+            visit: again.visit,
+            differences: again.differences,
+            raised: again.raised.len(),
+            withdrawn: again.withdrawn.len(),
+        });
+    }
+}
+
+/// Judges a visit again by today's rules and today's plates, and says whether that changed
+/// anything; where it doesn't, nothing is written. `seen` is the book that was looked at, if one
+/// was.
+///
+/// # Errors
+/// `WrongState` if the sheet is not in; `BookChanged`.
+pub async fn judge_again(
+    tx: &mut Tx,
+    visit: &Visit,
+    seen: Option<&str>,
+    by: By,
+) -> Result<bool, ActionError> {
+    // Held before it is read, so that a correction or a sending back beside it is seen.
+    tx.hold_visit(visit.id).await?;
+    let visit = tx.visit(Scope::EVERYTHING, visit.id).await?;
+    if !visit.state.is_in() {
+        return Err(Refusal::WrongState(visit.state).into());
+    }
+    if let Some(seen) = seen {
+        same_book(&limit_book(tx).await?, seen)?;
+    }
+    let again = judged_again(tx, &visit).await?;
+    if !again.differs() {
+        return Ok(false);
+    }
+    keep(tx, &again, by).await?;
+    let event = Event { verb: "judge_again", noun: "visit", noun_id: visit.id, body: json!({}) };
+    tx.insert_event(by, event).await?;
+    Ok(true)
+}
+
+/// Judges the next sheets of the history again, those after a visit's number, and stores what
+/// differs; the others are left untouched. The whole history is many of these, each its own
+/// transaction, so that nobody waits for all of it; cut short, it is simply gone on with.
+///
+/// # Errors
+/// `BookChanged` if the book is no longer the one that was looked at.
+pub async fn judge_history_again(
+    tx: &mut Tx,
+    after: i64,
+    seen: &str,
+    by: By,
+) -> Result<Rejudged, ActionError> {
+    let book = limit_book(tx).await?;
+    same_book(&book, seen)?;
+    let chunk = chunk(tx, after, &book).await?;
+    let mut stored = 0;
+    for again in chunk.iter().filter(|it| it.differs()) {
+        match judge_again(tx, &again.visit, None, by).await {
+            // Sent back a moment ago: it will be judged when it comes in.
+            Err(ActionError::Refused(Refusal::WrongState(_))) => {}
+            other => stored += usize::from(other?),
+        }
+    }
+    Ok(Rejudged { stored, next: chunk.last().map(|it| it.visit.number) })
+}
+
+fn same_book(book: &LimitBook, seen: &str) -> Result<(), Refusal> {
+    if book.version == seen { Ok(()) } else { Err(Refusal::BookChanged) }
+}

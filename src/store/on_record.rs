@@ -1,0 +1,122 @@
+//! Everything that visits are judged from, read for many visits at a time: by the short numbers
+//! of the first and the last.
+
+use serde_json::Value;
+use sqlx::types::Json;
+use uuid::Uuid;
+
+use super::{Mark, Reading, StoreError, Tx};
+
+/// A row of a visit, with the visit's number before it.
+#[derive(Debug, sqlx::FromRow)]
+struct ReadingOf {
+    visit_number: i64,
+    #[sqlx(flatten)]
+    reading: Reading,
+}
+
+#[derive(Debug, sqlx::FromRow)]
+struct MarkOf {
+    visit_number: i64,
+    #[sqlx(flatten)]
+    mark: Mark,
+}
+
+#[derive(Debug, sqlx::FromRow)]
+struct OutputOf {
+    visit_number: i64,
+    output: Json<Value>,
+}
+
+impl Tx {
+    /// The readings of some visits as they count now: the newest of each point, stage and take,
+    /// unless something impossible was typed over it since (the sheet shows that, so it counts),
+    /// with the time at which it was first taken (a slip mended later was not read later).
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn readings_between(
+        &mut self,
+        (first, last): (i64, i64),
+    ) -> Result<Vec<(i64, Reading)>, StoreError> {
+        let rows: Vec<ReadingOf> = self
+            .all(
+                "SELECT r.visit_number, r.stage, r.take, r.point, r.value, r.taken_at
+                 FROM (SELECT q.visit_number, q.number, q.stage, q.take, q.point, q.value,
+                         MIN(q.taken_at) OVER same AS taken_at,
+                         MAX(q.number) OVER same AS newest
+                       FROM reading q WHERE q.visit_number >= $1 AND q.visit_number <= $2
+                       WINDOW same AS (PARTITION BY q.visit_number, q.point, q.stage, q.take)) r
+                 LEFT JOIN (SELECT visit_number, field, stage, take, MAX(number) AS number
+                       FROM entry WHERE visit_number >= $1 AND visit_number <= $2
+                         AND refusal <> ''
+                       GROUP BY visit_number, field, stage, take) e
+                   ON e.visit_number = r.visit_number AND e.field = r.point
+                   AND e.stage = r.stage AND e.take = r.take AND e.number > r.number
+                 WHERE r.number = r.newest AND e.number IS NULL
+                 ORDER BY r.visit_number, r.point, r.stage, r.take",
+                &[&first, &last],
+            )
+            .await?;
+        Ok(rows.into_iter().map(|row| (row.visit_number, row.reading)).collect())
+    }
+
+    /// The marks of some visits as they count now.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn marks_between(
+        &mut self,
+        (first, last): (i64, i64),
+    ) -> Result<Vec<(i64, Mark)>, StoreError> {
+        let rows: Vec<MarkOf> = self
+            .all(
+                "SELECT m.visit_number, m.stage, m.field, m.value
+                 FROM (SELECT q.visit_number, q.number, q.stage, q.field, q.value,
+                         MAX(q.number) OVER (PARTITION BY q.visit_number, q.field, q.stage)
+                           AS newest
+                       FROM mark q WHERE q.visit_number >= $1 AND q.visit_number <= $2) m
+                 WHERE m.number = m.newest ORDER BY m.visit_number, m.field, m.stage",
+                &[&first, &last],
+            )
+            .await?;
+        Ok(rows.into_iter().map(|row| (row.visit_number, row.mark)).collect())
+    }
+
+    /// What the engine said in the judgements of some visits that are shown.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn outputs_between(
+        &mut self,
+        (first, last): (i64, i64),
+    ) -> Result<Vec<(i64, Value)>, StoreError> {
+        let rows: Vec<OutputOf> = self
+            .all(
+                "SELECT a.visit_number, a.output FROM visit v
+                 JOIN assessment a ON a.visit_number = v.number AND a.number = v.assessment_number
+                 WHERE v.number >= $1 AND v.number <= $2",
+                &[&first, &last],
+            )
+            .await?;
+        Ok(rows.into_iter().map(|row| (row.visit_number, row.output.0)).collect())
+    }
+
+    /// Which of some visits have a private link to their report.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn linked_between(
+        &mut self,
+        (first, last): (i64, i64),
+    ) -> Result<Vec<Uuid>, StoreError> {
+        let rows: Vec<(Uuid,)> = self
+            .all(
+                "SELECT v.id FROM visit v WHERE v.number >= $1 AND v.number <= $2
+                   AND EXISTS (SELECT 1 FROM report_link l WHERE l.visit_id = v.id)",
+                &[&first, &last],
+            )
+            .await?;
+        Ok(rows.into_iter().map(|row| row.0).collect())
+    }
+}
