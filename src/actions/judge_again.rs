@@ -54,11 +54,47 @@ pub struct Again {
 }
 
 impl Again {
+    /// Findings that would stand again in other words, old and new: the finding is the same, its
+    /// sentence names another limit or value.
+    #[must_use]
+    pub fn reworded(&self) -> Vec<(&Finding, &NewFinding)> {
+        let pair = |new| Some((self.withdrawn.iter().find(|old| is_reworded(old, new))?, new));
+        self.raised.iter().filter_map(pair).collect()
+    }
+
+    /// Findings that would be new.
+    #[must_use]
+    pub fn new_findings(&self) -> Vec<&NewFinding> {
+        let is_new = |new: &&NewFinding| !self.withdrawn.iter().any(|old| is_reworded(old, new));
+        self.raised.iter().filter(is_new).collect()
+    }
+
+    /// Findings that would no longer stand.
+    #[must_use]
+    pub fn gone_findings(&self) -> Vec<&Finding> {
+        let is_gone = |old: &&Finding| !self.raised.iter().any(|new| is_reworded(old, new));
+        self.withdrawn.iter().filter(is_gone).collect()
+    }
+
+    /// Whether a verdict would come out otherwise, or a finding would come or go: more than another
+    /// limit, value or word.
+    #[must_use]
+    pub fn is_decided_otherwise(&self) -> bool {
+        self.differences.is_judged_otherwise
+            || self.differences.verdicts.iter().any(|it| it.outcome_before() != it.outcome_after())
+            || !self.new_findings().is_empty()
+            || !self.gone_findings().is_empty()
+    }
+
     /// Whether storing it would change anything that a person sees.
     #[must_use]
     pub fn differs(&self) -> bool {
         !self.differences.is_none() || !self.raised.is_empty() || !self.withdrawn.is_empty()
     }
+}
+
+fn is_reworded(old: &Finding, new: &NewFinding) -> bool {
+    old.raised_by == new.raised_by && old.fixed == new.fixed
 }
 
 /// What judging the whole history again would change.
@@ -70,7 +106,9 @@ pub struct History {
     pub looked_at: usize,
     /// Those of which the judgement would be another.
     pub changed: usize,
-    /// Those of them that were accepted.
+    /// Those of them in which a verdict would come out otherwise, or a finding come or go.
+    pub decided_otherwise: usize,
+    /// Those of the changed that were accepted.
     pub accepted: usize,
     /// Those of the accepted whose report has a private link for the customer.
     pub sent: usize,
@@ -78,9 +116,11 @@ pub struct History {
     pub raised: usize,
     /// Findings that would be withdrawn.
     pub withdrawn: usize,
+    /// Findings that would stand in other words.
+    pub reworded: usize,
     /// Verdicts by measure and outcomes.
     pub tally: Tally,
-    /// The newest of the visits that would change.
+    /// The visits that would change, those decided otherwise first, then the newest.
     pub shown: Vec<ChangedVisit>,
 }
 
@@ -89,6 +129,8 @@ pub struct History {
 pub struct ChangedVisit {
     /// The visit.
     pub visit: Visit,
+    /// Whether a verdict would come out otherwise, or a finding come or go.
+    pub decided_otherwise: bool,
     /// What would change.
     pub differences: Differences,
     /// Findings that would be raised.
@@ -123,7 +165,10 @@ async fn on_record(tx: &mut Tx, visits: Vec<Visit>) -> Result<Vec<OnRecord>, Sto
     let numbers = (first.number, last.number);
     let mut readings = by_key(tx.readings_between(numbers).await?);
     let mut marks = by_key(tx.marks_between(numbers).await?);
-    let mut outputs: HashMap<i64, Value> = tx.outputs_between(numbers).await?.into_iter().collect();
+    // One that can't be read is treated as none: an old shape must not stop the new one.
+    let outputs = tx.outputs_between(numbers).await?.into_iter();
+    let mut outputs: HashMap<i64, Option<Assessment>> =
+        outputs.map(|it| (it.0, serde_json::from_str(it.1.get()).ok())).collect();
     let components = tx.components_between(numbers).await?;
     let components = by_key(components.into_iter().map(|it| (it.system_id, it)).collect());
     let findings = tx.findings_between(numbers).await?;
@@ -133,8 +178,7 @@ async fn on_record(tx: &mut Tx, visits: Vec<Visit>) -> Result<Vec<OnRecord>, Sto
         readings: readings.remove(&visit.number).unwrap_or_default(),
         marks: marks.remove(&visit.number).unwrap_or_default(),
         standing: findings.remove(&visit.id).unwrap_or_default(),
-        // One that can't be read is treated as none: an old shape must not stop the new one.
-        before: outputs.remove(&visit.number).and_then(|it| serde_json::from_value(it).ok()),
+        before: outputs.remove(&visit.number).flatten(),
         visit,
     });
     Ok(records.collect())
@@ -176,7 +220,9 @@ pub async fn history_again(tx: &mut Tx) -> Result<History, StoreError> {
                 history.add(again, &linked);
             }
         }
-        history.shown.sort_by_key(|it| Reverse((it.visit.day, it.visit.number)));
+        history
+            .shown
+            .sort_by_key(|it| Reverse((it.decided_otherwise, it.visit.day, it.visit.number)));
         history.shown.truncate(CHANGED_SHOWN_MAX);
     }
 }
@@ -184,18 +230,18 @@ pub async fn history_again(tx: &mut Tx) -> Result<History, StoreError> {
 impl History {
     fn add(&mut self, again: Again, linked: &[Uuid]) {
         let is_accepted = again.visit.state == VisitState::Accepted;
+        let (raised, withdrawn) = (again.new_findings().len(), again.gone_findings().len());
+        let decided_otherwise = again.is_decided_otherwise();
         self.changed += 1;
+        self.decided_otherwise += usize::from(decided_otherwise);
         self.accepted += usize::from(is_accepted);
         self.sent += usize::from(is_accepted && linked.contains(&again.visit.id));
-        self.raised += again.raised.len();
-        self.withdrawn += again.withdrawn.len();
+        self.raised += raised;
+        self.withdrawn += withdrawn;
+        self.reworded += again.reworded().len();
         self.tally.add(&again.differences);
-        self.shown.push(ChangedVisit {
-            visit: again.visit,
-            differences: again.differences,
-            raised: again.raised.len(),
-            withdrawn: again.withdrawn.len(),
-        });
+        let Again { visit, differences, .. } = again;
+        self.shown.push(ChangedVisit { visit, decided_otherwise, differences, raised, withdrawn });
     }
 }
 

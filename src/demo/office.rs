@@ -10,8 +10,9 @@ use super::equipment::Equipment;
 use super::lots::Lots;
 use super::valley::{Bond, Household, Valley};
 use super::{DemoError, LOGINS, SEED};
-use crate::actions;
+use crate::actions::{self, WantedLimit};
 use crate::domain::person::Role;
+use crate::engine::limits::LimitName;
 use crate::store::{By, Company, Customer, NewAgreement, NewPerson, NewPlan, Site, Tx};
 
 /// Who and what the office knows by now.
@@ -34,6 +35,7 @@ pub(super) async fn open(tx: &mut Tx, valley: &Valley, hash: &str) -> Result<Off
     let mut office = people(tx, hash, (began, &mut lots)).await?;
     office.plans =
         plans(tx, valley, By { person: Some(office.owner), at: began }, &mut lots).await?;
+    own_limits(tx, By { person: Some(office.owner), at: began }).await?;
     for (index, household) in valley.households.iter().enumerate() {
         let joined = household.term(calendar, household.first_season).0;
         let at = calendar.past_instant(joined.saturating_sub(time::Duration::days(30)), 600);
@@ -91,6 +93,29 @@ async fn people(
         agreements: BTreeMap::new(),
         plans: [Uuid::nil(); 2],
     })
+}
+
+/// What the owner set otherwise than the program before the first round, and why.
+async fn own_limits(tx: &mut Tx, by: By) -> Result<(), DemoError> {
+    let own = [
+        (
+            LimitName::FilterDropHigh,
+            0.15,
+            "The pleated filters that we fit read 0.11 to 0.13 when they are new. At 0.10 nearly \
+             every clean house was flagged, and nobody looked at the flag any more.",
+        ),
+        (
+            LimitName::VoltsSagHigh,
+            4.0,
+            "The lines up the valley are long. We want to hear of a soft supply before the \
+             compressors do.",
+        ),
+    ];
+    for (name, value, reason) in own {
+        let wanted = WantedLimit { name, value: Some(value), reason: reason.to_owned(), seen: 0 };
+        actions::change_limit(tx, &wanted, by).await?;
+    }
+    Ok(())
 }
 
 async fn plans(

@@ -1,7 +1,7 @@
 //! Everything that visits are judged from, read for many visits at a time: by the short numbers
 //! of the first and the last.
 
-use serde_json::Value;
+use serde_json::value::RawValue;
 use sqlx::types::Json;
 use uuid::Uuid;
 
@@ -25,7 +25,7 @@ struct MarkOf {
 #[derive(Debug, sqlx::FromRow)]
 struct OutputOf {
     visit_number: i64,
-    output: Json<Value>,
+    output: Json<Box<RawValue>>,
 }
 
 impl Tx {
@@ -83,14 +83,15 @@ impl Tx {
         Ok(rows.into_iter().map(|row| (row.visit_number, row.mark)).collect())
     }
 
-    /// What the engine said in the judgements of some visits that are shown.
+    /// What the engine said in the judgements of some visits that are shown, unread: reading it is
+    /// the dearest part, so that it is done once and into what it shall be.
     ///
     /// # Errors
     /// As the database has them.
     pub async fn outputs_between(
         &mut self,
         (first, last): (i64, i64),
-    ) -> Result<Vec<(i64, Value)>, StoreError> {
+    ) -> Result<Vec<(i64, Box<RawValue>)>, StoreError> {
         let rows: Vec<OutputOf> = self
             .all(
                 "SELECT a.visit_number, a.output FROM visit v

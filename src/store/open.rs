@@ -21,6 +21,9 @@ static MIGRATIONS: Migrator = sqlx::migrate!("./migrations");
 const SQLITE_READERS_MAX: u32 = 4;
 /// A statement that takes longer is logged, without its values.
 const SLOW_STATEMENT: Duration = Duration::from_millis(100);
+/// Rows that SQLite's thread may have read ahead: at the usual 50 the two threads wait for each
+/// other at each handful of rows when a whole history is read.
+const ROWS_BUFFERED: usize = 2_000;
 /// How long a writer waits for another program that holds the file.
 const BUSY_WAIT: Duration = Duration::from_secs(5);
 /// How long a request waits for a connection before the store counts as unavailable.
@@ -150,6 +153,7 @@ fn sqlite_options(file: &Path) -> SqliteConnectOptions {
         // An acknowledged hand-in must survive a power cut, so every commit reaches the disk.
         .synchronous(SqliteSynchronous::Full)
         .busy_timeout(BUSY_WAIT)
+        .row_buffer_size(ROWS_BUFFERED)
         .log_statements(LevelFilter::Trace)
         .log_slow_statements(LevelFilter::Warn, SLOW_STATEMENT)
 }

@@ -93,21 +93,22 @@ fn tally_line(row: TallyRow) -> TallyLine {
 
 fn visit_line(changed: &ChangedVisit) -> VisitLine {
     let visit = &changed.visit;
-    let verdicts = &changed.differences.verdicts;
-    let mut changes: Vec<String> = verdicts.iter().take(NAMED_MAX).map(in_words).collect();
-    if verdicts.len() > NAMED_MAX {
-        changes.push(format!("and {} verdicts more", verdicts.len() - NAMED_MAX));
-    }
     let differences = &changed.differences;
+    let (otherwise, same): (Vec<&VerdictChange>, Vec<&VerdictChange>) =
+        differences.verdicts.iter().partition(|it| it.outcome_before() != it.outcome_after());
+    let mut changes: Vec<String> =
+        otherwise.iter().take(NAMED_MAX).map(|it| in_words(it)).collect();
     let more = [
-        (differences.values.len(), "values without a verdict"),
-        (differences.doubts.len(), "doubts"),
-        (differences.causes.len(), "lists of causes"),
+        (otherwise.len().saturating_sub(NAMED_MAX), "more verdicts that come out otherwise"),
+        (same.len(), "verdicts that stay, by another limit, value or reason"),
+        (differences.values.len(), "other values without a verdict"),
+        (differences.doubts.len(), "doubts that come or go"),
+        (differences.causes.len(), "other lists of causes"),
         (changed.raised, "findings raised"),
         (changed.withdrawn, "findings withdrawn"),
     ];
     let counted = more.into_iter().filter(|it| it.0 > 0);
-    changes.extend(counted.map(|(count, what)| format!("{what}: {count}")));
+    changes.extend(counted.map(|(count, what)| format!("{}: {count}", display::capitalised(what))));
     VisitLine {
         id: visit.id,
         day: display::day(visit.day),
@@ -118,16 +119,9 @@ fn visit_line(changed: &ChangedVisit) -> VisitLine {
 
 /// `Filter drop, as found: Outside → Within`.
 fn in_words(change: &VerdictChange) -> String {
-    let (before, after) = (change.outcome_before(), change.outcome_after());
-    let place = format!("{}, {}", label(&change.measure), stage_words(change.stage));
-    if before == after {
-        return format!("{place}: {} as before, by another limit, value or reason", word(after));
-    }
-    format!("{place}: {} → {}", word(before), word(after))
-}
-
-fn word(outcome: Outcome) -> &'static str {
-    drawing::word(outcome)
+    let (before, after) =
+        (drawing::word(change.outcome_before()), drawing::word(change.outcome_after()));
+    format!("{}, {}: {before} → {after}", label(&change.measure), stage_words(change.stage))
 }
 
 /// Stores every judgement that differs, chunk by chunk; `rules` is the book that the look went by.

@@ -79,6 +79,7 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("GET", "/visits/{id}/booking", "booked", "ok ok no no in"),
     ("POST", "/visits/{id}/booking", "booked", "ask ask no no in"),
     ("POST", "/visits/{id}/cancellation", "booked", "on on no no in"),
+    ("GET", "/visits/{id}/judgement", "handed", "ok ok no no in"),
     ("POST", "/visits/{id}/judgement", "handed", "on on no no in"),
     ("POST", "/visits/{id}/report-link", "handed", "ask ask no no in"),
     ("GET", "/sheets-to-review", "", "ok no no no in"),
@@ -86,6 +87,11 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("POST", "/visits/{id}/sending-back", "handed", "ask no no no in"),
     ("GET", "/review", "", "ok no no no in"),
     ("GET", "/review/{part}", "", "ok no no no in"),
+    ("GET", "/limit-book", "", "ok no no no in"),
+    ("GET", "/limit-book/{limit}", "", "ok no no no in"),
+    ("POST", "/limit-book/{limit}", "", "ask no no no in"),
+    ("GET", "/judge-again", "", "ok no no no in"),
+    ("POST", "/judge-again", "", "ask no no no in"),
     ("GET", "/plans", "", "ok no no no in"),
     ("GET", "/plans/new", "", "ok no no no in"),
     ("POST", "/plans/new", "", "bad no no no in"),
@@ -185,6 +191,7 @@ fn address(app: &TestApp, things: &Things, pattern: &str, noun: &str) -> String 
         .replace("{block}", "10")
         .replace("{measure}", "superheat_f")
         .replace("{part}", "outdoor_unit")
+        .replace("{limit}", "filter_drop_high")
         .replace("{token}", "00000000000000000000000000000000")
         .replace("{checksum}", "0")
         .replace("{name}", "app.css");

@@ -7,7 +7,7 @@ use crate::app::{Home, postgres};
 
 /// Takes the newest migration back by hand: its only table, and its row.
 async fn make_older(home: &Home) {
-    let sql = "DROP TABLE finding; DELETE FROM _sqlx_migrations WHERE version = 6";
+    let sql = "DROP TABLE limit_change; DELETE FROM _sqlx_migrations WHERE version = 7";
     if let Some(url) = &home.settings.database_url {
         PgConnection::connect(url).await.unwrap().execute(sql).await.unwrap();
     } else {
@@ -29,17 +29,17 @@ async fn an_older_store_is_migrated_once_there_is_a_copy_of_it() {
         settings.backup_made = true;
     }
     let store = Store::open(&settings).await.unwrap();
-    let findings = store.read().await.unwrap().findings_of_visit(uuid::Uuid::nil()).await;
-    assert_eq!(findings.unwrap(), [], "the table is there again");
+    let changes = store.read().await.unwrap().newest_limit_changes().await;
+    assert_eq!(changes.unwrap(), [], "the table is there again");
     store.close().await;
     if postgres().is_none() {
-        let copy = sqlite_file(&settings.data).with_extension("before-0005.sqlite");
+        let copy = sqlite_file(&settings.data).with_extension("before-0006.sqlite");
         let url = format!("sqlite://{}", copy.display());
         let mut connection = SqliteConnection::connect(&url).await.unwrap();
         let (versions,): (i64,) = sqlx::query_as("SELECT COUNT(*) FROM _sqlx_migrations")
             .fetch_one(&mut connection)
             .await
             .unwrap();
-        assert_eq!(versions, 5, "the copy is the state before");
+        assert_eq!(versions, 6, "the copy is the state before");
     }
 }
