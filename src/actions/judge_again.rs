@@ -20,7 +20,7 @@ use crate::store::{
 };
 
 /// Visits that are read and judged at once: few enough for the memory, enough for the store.
-const CHUNK_VISITS_MAX: i64 = 50;
+const CHUNK_VISITS_MAX: i64 = 25;
 /// Visits that a look at the whole history lists at most.
 pub const CHANGED_SHOWN_MAX: usize = 100;
 

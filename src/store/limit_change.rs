@@ -8,6 +8,8 @@ use super::{By, StoreError, Tx};
 /// One change of one limit.
 #[derive(Clone, Debug, PartialEq, sqlx::FromRow)]
 pub struct LimitChange {
+    /// Its id.
+    pub id: Uuid,
     /// Its number among all changes of the book.
     pub number: i64,
     /// The limit's key.
@@ -38,7 +40,7 @@ pub struct NewLimitChange {
 macro_rules! change_select {
     ($tail:literal) => {
         concat!(
-            "SELECT c.number, c.name, c.value, c.reason, n.name AS person_name, c.at
+            "SELECT c.id, c.number, c.name, c.value, c.reason, n.name AS person_name, c.at
              FROM limit_change c LEFT JOIN person n ON n.id = c.person_id ",
             $tail
         )

@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use fairweather::actions::{self, WantedLimit};
 use fairweather::demo::{self, Size, Truths};
 use fairweather::engine::assessment::{Assessment, Outcome};
-use fairweather::store::{FoundOn, Scope, Store, TimeInPlace, Tx, Visit};
+use fairweather::engine::limits::LimitName;
+use fairweather::store::{By, FoundOn, Scope, Store, TimeInPlace, Tx, Visit};
 use time::macros::date;
 use time::{Date, Duration};
 use uuid::Uuid;
@@ -211,6 +213,45 @@ async fn today_has_something_in_every_state() {
     let late = visits.iter().find(|it| it.handed_in_at.is_some_and(|at| at > NOW));
     assert!(late.is_none(), "a sheet came in after now: {late:?}");
     assert!(visits.iter().any(|it| it.day == TODAY && it.state == VisitState::UnderWay));
+}
+
+#[tokio::test]
+async fn the_owner_has_limits_of_their_own_and_the_whole_history_goes_by_them() {
+    let demo = small().await;
+    let mut tx = demo.store.read().await.unwrap();
+    let own = tx.newest_limit_changes().await.unwrap();
+    assert!(own.iter().all(|it| it.value.is_some() && !it.reason.is_empty()), "{own:?}");
+    assert!(own.iter().any(|it| it.name == "filter_drop_high"));
+    let look = actions::history_again(&mut tx).await.unwrap();
+    println!("{} sheets are in", look.looked_at);
+    assert!(look.looked_at > 30, "only {}", look.looked_at);
+    assert_eq!(look.changed, 0, "{:?}", look.shown.first());
+}
+
+#[tokio::test]
+async fn another_limit_judges_the_whole_history_again_chunk_by_chunk() {
+    let demo = small().await;
+    let mut tx = demo.store.write().await.unwrap();
+    let by = By { person: None, at: NOW };
+    let wanted = WantedLimit {
+        name: LimitName::FilterDropHigh,
+        value: Some(0.1),
+        reason: "To see what it does".to_owned(),
+        seen: 1,
+    };
+    actions::change_limit(&mut tx, &wanted, by).await.unwrap();
+    let look = actions::history_again(&mut tx).await.unwrap();
+    assert!(look.decided_otherwise > 0 && look.decided_otherwise < look.looked_at);
+    let (mut stored, mut after, mut chunks) = (0, 0, 0);
+    loop {
+        let chunk = actions::judge_history_again(&mut tx, after, &look.rules, by).await.unwrap();
+        stored += chunk.stored;
+        let Some(next) = chunk.next else { break };
+        (after, chunks) = (next, chunks + 1);
+    }
+    assert_eq!(stored, look.changed, "the look and the storing go by the same");
+    assert!(chunks > 1, "the small company fits into one chunk, so that nothing is shown");
+    assert_eq!(actions::history_again(&mut tx).await.unwrap().changed, 0);
 }
 
 #[tokio::test]

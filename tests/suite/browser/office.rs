@@ -1,5 +1,6 @@
 //! The office's pages at a desk and on a phone, and a booking by hand without script.
 
+use fairweather::engine::limits::LimitName;
 use fairweather::store::Slot;
 use thirtyfour::prelude::*;
 use time::macros::date;
@@ -21,6 +22,10 @@ async fn no_page_of_the_office_has_an_accessibility_fault_or_is_wider_than_its_w
     app.enter(done, app.theo, NOMINAL).await;
     app.enter(done, app.theo, &[("as_found.observe.coil_face", "attention")]).await;
     app.hand_in(done, app.theo).await;
+    // So that the book has an own limit, and the history something that would be judged otherwise.
+    app.set_limit(LimitName::FilterDropHigh, 0.15).await;
+    app.set_limit(LimitName::SubcoolingTolerance, 1.0).await;
+    app.set_limit(LimitName::FilterDropHigh, 0.05).await;
     let pages = [
         "/due".to_owned(),
         "/week".to_owned(),
@@ -32,6 +37,10 @@ async fn no_page_of_the_office_has_an_accessibility_fault_or_is_wider_than_its_w
         "/plans".to_owned(),
         "/plans/new".to_owned(),
         format!("/plans/{plan}/version"),
+        "/limit-book".to_owned(),
+        "/limit-book/filter_drop_high".to_owned(),
+        "/judge-again".to_owned(),
+        format!("/visits/{done}/judgement"),
         "/review".to_owned(),
         "/review/indoor_coil?make=Korvan&model=KC-24".to_owned(),
     ];

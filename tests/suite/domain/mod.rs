@@ -2,6 +2,7 @@
 
 mod agreement;
 mod form;
+mod limit_book;
 mod nameplate;
 mod sheet;
 mod visit_document;

@@ -69,3 +69,12 @@ fn an_assessment_carries_the_limits_that_it_used() {
     // Nothing of this system is read by it.
     assert!(!used.contains_key(&LimitName::PhaseUnbalanceHigh));
 }
+
+#[test]
+fn every_name_is_found_by_its_key() {
+    for limit in LIMITS {
+        assert_eq!(LimitName::of_key(&limit.name.key()), Some(limit.name));
+    }
+    assert_eq!(LimitName::FilterDropHigh.key(), "filter_drop_high");
+    assert_eq!(LimitName::of_key("filter_drop"), None);
+}

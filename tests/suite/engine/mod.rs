@@ -10,7 +10,7 @@ mod doubts;
 mod electrical;
 mod fixed;
 mod limits;
-mod nominal_case;
+pub mod nominal_case;
 mod normal;
 mod performance;
 mod points;

@@ -7,7 +7,7 @@ use fairweather::engine::limits::LimitBook;
 use serde_json::{Value, json};
 
 /// The document of the healthy system: two tons, R-410A, expansion valve, furnace with cased coil.
-pub(super) fn document() -> Value {
+pub fn document() -> Value {
     json!({
         "id": "nominal", "mode": "cooling",
         "system": {
@@ -64,7 +64,7 @@ pub(super) fn without(pointer: &str) -> Value {
     with(pointer, Value::Null)
 }
 
-pub(super) fn case(document: &Value) -> Case {
+pub fn case(document: &Value) -> Case {
     read_case(document).unwrap_or_else(|it| panic!("{it}"))
 }
 

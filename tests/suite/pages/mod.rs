@@ -2,6 +2,8 @@
 
 mod access;
 mod customer;
+mod judge_again;
+mod limit_book;
 mod log;
 mod office;
 mod reading;

@@ -1,0 +1,119 @@
+//! Two judgements side by side: what is a change, and what is none.
+
+use fairweather::domain::visit::Stage;
+use fairweather::engine::assess;
+use fairweather::engine::assessment::{Assessment, Outcome};
+use fairweather::engine::limits::{LimitBook, LimitName};
+use fairweather::review::rejudgement::{Differences, Tally, differences};
+
+use crate::engine::nominal_case::{case, document};
+
+fn judged(book: &LimitBook) -> Assessment {
+    assess(&case(&document()), book)
+}
+
+fn with(name: LimitName, value: f64) -> LimitBook {
+    LimitBook::default().changed(name, value, "own").unwrap()
+}
+
+fn changed(change: fn(&mut Assessment)) -> Differences {
+    let before = judged(&LimitBook::default());
+    let mut after = before.clone();
+    change(&mut after);
+    differences(Some(&before), Some(&after))
+}
+
+#[test]
+fn another_version_of_the_engine_or_the_rules_is_no_change() {
+    let found = changed(|it| {
+        "99".clone_into(&mut it.engine);
+        "default-99+7".clone_into(&mut it.rules);
+    });
+    assert!(found.is_none(), "{found:?}");
+}
+
+#[test]
+fn another_wording_of_a_source_is_no_change() {
+    assert!(changed(|it| it.as_found.verdicts[0].source.push_str(", found since")).is_none());
+}
+
+#[test]
+fn the_last_bits_of_a_value_are_no_change() {
+    let found = changed(|it| {
+        for verdict in &mut it.as_found.verdicts {
+            verdict.value = verdict.value.map(|value| value * (1.0 + 1e-12));
+        }
+    });
+    assert!(found.is_none(), "{found:?}");
+}
+
+#[test]
+fn a_measure_that_the_older_program_did_not_know_and_nobody_read_is_no_change() {
+    let mut unread = document();
+    unread["as_found"].as_object_mut().unwrap().remove("contactor_drop_mv").unwrap();
+    let after = assess(&case(&unread), &LimitBook::default());
+    let mut before = after.clone();
+    before.as_found.verdicts.retain(|it| it.measure != "contactor_drop_mv");
+    assert_ne!(before, after);
+    assert!(differences(Some(&before), Some(&after)).is_none());
+    assert!(differences(Some(&after), Some(&before)).is_none());
+}
+
+#[test]
+fn another_limit_is_a_change_even_where_the_outcome_stays() {
+    let (before, after) = (LimitBook::default(), with(LimitName::MeteringSuperheatHigh, 30.0));
+    let found = differences(Some(&judged(&before)), Some(&judged(&after)));
+    assert_eq!(found.verdicts.len(), 1, "{found:?}");
+    let change = &found.verdicts[0];
+    assert_eq!((change.stage, change.measure.as_str()), (Stage::AsFound, "superheat_f"));
+    assert_eq!(
+        (change.outcome_before(), change.outcome_after()),
+        (Outcome::Within, Outcome::Within)
+    );
+}
+
+#[test]
+fn a_doubt_that_comes_and_a_cause_that_is_named_are_changes() {
+    let found = changed(|it| {
+        it.as_found.doubts.push(fairweather::engine::assessment::Doubt {
+            kind: fairweather::engine::assessment::DoubtKind::Suspicious,
+            points: vec!["supply_db_f".to_owned()],
+            reason: "the supply is warmer than the return".to_owned(),
+            perhaps: None,
+        });
+        it.as_found.abstained = None;
+        it.as_found.causes.push(fairweather::engine::assessment::Cause {
+            cause: "low_charge".to_owned(),
+            probability: 0.82,
+            severity: None,
+            evidence_for: Vec::new(),
+            evidence_against: Vec::new(),
+            tell_apart: None,
+        });
+    });
+    assert!(found.doubts[0].comes);
+    assert_eq!(found.causes[0].after, ["low charge, 82 %"]);
+    assert!(found.verdicts.is_empty());
+}
+
+#[test]
+fn what_can_no_longer_be_judged_is_a_change() {
+    let before = judged(&LimitBook::default());
+    let found = differences(Some(&before), None);
+    assert!(found.is_judged_otherwise);
+    assert!(found.verdicts.iter().all(|it| it.outcome_after() == Outcome::NotTaken));
+    assert!(differences(None, None).is_none());
+}
+
+#[test]
+fn the_sum_counts_verdicts_by_measure_and_outcomes() {
+    let (before, after) = (LimitBook::default(), with(LimitName::SubcoolingTolerance, 1.0));
+    let found = differences(Some(&judged(&before)), Some(&judged(&after)));
+    let mut tally = Tally::default();
+    tally.add(&found);
+    tally.add(&found);
+    let rows = tally.rows();
+    assert_eq!(rows.len(), 1, "{rows:?}");
+    assert_eq!((rows[0].measure.as_str(), rows[0].verdicts), ("subcooling_f", 2));
+    assert_eq!((rows[0].before, rows[0].after), (Outcome::Within, Outcome::TooClose));
+}
