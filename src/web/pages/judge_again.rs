@@ -64,7 +64,7 @@ pub(in crate::web) async fn show_history_again(
     let history = actions::history_again(&mut app.store.read().await?).await?;
     page(&JudgeAgainPage {
         frame: Frame::new(&viewer, "Judge the history again"),
-        tally: history.tally.rows().into_iter().map(tally_line).collect(),
+        tally: history.tally.rows().iter().map(tally_line).collect(),
         visits: history.shown.iter().map(visit_line).collect(),
         stored: done.stored,
         history,
@@ -81,7 +81,7 @@ fn label(key: &str) -> String {
     measure(key).map_or_else(|| key.to_owned(), |info| info.label.to_owned())
 }
 
-fn tally_line(row: TallyRow) -> TallyLine {
+fn tally_line(row: &TallyRow) -> TallyLine {
     let inked = |outcome: Outcome| (drawing::class(outcome), drawing::mark(outcome));
     TallyLine {
         label: label(&row.measure),
