@@ -14,7 +14,7 @@ use crate::engine::assessment::{Assessment, Outcome, StageAssessment};
 use crate::engine::case::{CaseError, read_case};
 use crate::engine::limits::LimitBook;
 use crate::engine::{assess, measures};
-use crate::review::rejudgement::differences;
+use crate::review::rejudgement::{differences, other_limits};
 use crate::store::{By, Component, Finding, Mark, NewFinding, Reading, StoreError, Tx, Visit};
 
 /// What the engine says of a visit as it stands now; writes nothing.
@@ -136,8 +136,9 @@ pub(super) fn consider(record: OnRecord, book: &LimitBook) -> Again {
         Ok(assessment) => (Some(assessment), String::new()),
         Err(fault) => (None, fault.message),
     };
-    let differences = differences(before.as_ref(), after.as_ref());
-    Again { visit, input, after, unjudged, differences, raised, withdrawn }
+    let (old, new) = (before.as_ref(), after.as_ref());
+    let (differences, other_limits) = (differences(old, new), other_limits(old, new));
+    Again { visit, input, after, unjudged, differences, other_limits, raised, withdrawn }
 }
 
 /// A finding before it knows its component; `by` is what raised it.

@@ -14,7 +14,7 @@ use crate::domain::refusal::Refusal;
 use crate::domain::visit::VisitState;
 use crate::engine::assessment::Assessment;
 use crate::engine::limits::LimitBook;
-use crate::review::rejudgement::{Differences, Tally};
+use crate::review::rejudgement::{Differences, OtherLimit, Tally};
 use crate::store::{
     By, Component, Event, Finding, Mark, NewFinding, Reading, Scope, StoreError, Tx, Visit,
 };
@@ -47,6 +47,8 @@ pub struct Again {
     pub unjudged: String,
     /// What would change.
     pub differences: Differences,
+    /// The limits that make it so.
+    pub other_limits: Vec<OtherLimit>,
     /// The findings that would be raised.
     pub raised: Vec<NewFinding>,
     /// The standing findings that would be withdrawn.

@@ -10,6 +10,7 @@ use serde_json::Value;
 
 use crate::domain::visit::Stage;
 use crate::engine::assessment::{Assessment, Doubt, Outcome, StageAssessment, Verdict};
+use crate::engine::limits::LimitName;
 
 /// Numbers nearer than this share of their size are the same: what the last bits of a sum do
 /// between two releases is no change. A choice, no source.
@@ -98,6 +99,29 @@ impl VerdictChange {
     pub fn outcome_after(&self) -> Outcome {
         self.after.as_ref().map_or(Outcome::NotTaken, |it| it.outcome)
     }
+}
+
+/// A limit that both judgements looked up, with another number in each. No change by itself: what
+/// it comes to is among the differences.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OtherLimit {
+    /// Which.
+    pub name: LimitName,
+    /// The number by which it was judged.
+    pub before: f64,
+    /// The number by which it would be.
+    pub after: f64,
+}
+
+/// The limits by which two judgements of one visit differ, in the order of the book.
+#[must_use]
+pub fn other_limits(before: Option<&Assessment>, after: Option<&Assessment>) -> Vec<OtherLimit> {
+    let (Some(before), Some(after)) = (before, after) else { return Vec::new() };
+    let both = before.limits.iter().filter_map(|(name, before)| {
+        let after = *after.limits.get(name)?;
+        Some(OtherLimit { name: *name, before: *before, after })
+    });
+    both.filter(|it| !is_same(Some(it.before), Some(it.after))).collect()
 }
 
 /// Holds two judgements of one visit side by side.

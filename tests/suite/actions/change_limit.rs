@@ -3,7 +3,7 @@
 use fairweather::actions::{self, ActionError, WantedLimit, change_limit, limit_book};
 use fairweather::chance;
 use fairweather::domain::refusal::Refusal;
-use fairweather::engine::limits::{LimitBook, LimitName, Provenance};
+use fairweather::engine::limits::{DEFAULT_VERSION, LimitBook, LimitName, Provenance};
 use fairweather::store::{LimitChange, NewLimitChange};
 use uuid::Uuid;
 
@@ -60,10 +60,10 @@ fn refused(answer: Result<(), ActionError>) -> Refusal {
 #[tokio::test]
 async fn a_changed_limit_holds_with_who_when_and_why() {
     let app = TestApp::new().await;
-    assert_eq!(limit_book(&mut app.read().await).await.unwrap().version, "default-1");
+    assert_eq!(limit_book(&mut app.read().await).await.unwrap().version, DEFAULT_VERSION);
     app.set_limit(FILTER, 0.15).await;
     let book = limit_book(&mut app.read().await).await.unwrap();
-    assert_eq!(book.version, "default-1+1");
+    assert_eq!(book.version, format!("{DEFAULT_VERSION}+1"));
     assert_eq!((book.value(FILTER), book.limit(FILTER).provenance), (0.15, Provenance::Company));
     let coil = LimitName::CoilDropHigh;
     assert_eq!(book.limit(coil), LimitBook::default().limit(coil), "the others stay");
@@ -87,7 +87,7 @@ async fn a_limit_that_this_program_does_not_have_counts_for_the_version_only() {
     app.keep_change("gone_long_ago", 1.0).await;
     let book = limit_book(&mut app.read().await).await.unwrap();
     let mut default = LimitBook::default();
-    "default-1+1".clone_into(&mut default.version);
+    default.version = format!("{DEFAULT_VERSION}+1");
     assert_eq!(book, default);
 }
 
@@ -111,8 +111,8 @@ async fn back_to_the_default_is_a_change_too() {
     app.set_limit(FILTER, 0.15).await;
     app.try_limit(&wanted(FILTER, None, 1), app.owner).await.unwrap();
     let book = limit_book(&mut app.read().await).await.unwrap();
-    assert_eq!((book.version.as_str(), book.value(FILTER)), ("default-1+2", 0.1));
-    assert_eq!(book.limit(FILTER).provenance, Provenance::FromMemory);
+    assert_eq!(book.version, format!("{DEFAULT_VERSION}+2"));
+    assert_eq!(book.limit(FILTER), LimitBook::default().limit(FILTER));
     assert_eq!(app.changes(FILTER).await.len(), 2, "what was, stays");
 }
 
@@ -186,7 +186,7 @@ async fn a_sheet_is_judged_by_the_companys_book_under_way_and_at_hand_in() {
     let visit = app.visit(id).await;
     let (_, live) = actions::judged(&mut app.read().await, &visit).await.unwrap();
     let live = live.unwrap();
-    assert_eq!(live.rules, "default-1+1");
+    assert_eq!(live.rules, format!("{DEFAULT_VERSION}+1"));
     app.hand_in(id, app.tess).await;
     let kept = app.read().await.judgement_of(visit.number).await.unwrap().unwrap();
     assert_eq!(kept.output.0, serde_json::to_value(&live).unwrap());

@@ -2,7 +2,7 @@
 
 use fairweather::actions::{self, ActionError, History, Rejudged};
 use fairweather::domain::refusal::Refusal;
-use fairweather::engine::limits::LimitName;
+use fairweather::engine::limits::{DEFAULT_VERSION, LimitName};
 use fairweather::store::Slot;
 use uuid::Uuid;
 
@@ -62,7 +62,11 @@ async fn a_look_says_what_storing_does_and_stores_nothing() {
 
     let mut tx = app.write().await;
     let by = app.by(Some(app.owner));
-    assert!(actions::judge_again(&mut tx, &visit, Some("default-1+1"), by).await.unwrap());
+    assert!(
+        actions::judge_again(&mut tx, &visit, Some(&format!("{DEFAULT_VERSION}+1")), by)
+            .await
+            .unwrap()
+    );
     tx.commit().await.unwrap();
     let kept = app.read().await.judgement_of(visit.number).await.unwrap().unwrap();
     assert_eq!(kept.number, 2);

@@ -1,7 +1,7 @@
 //! Judging again by hand: a look first, then storing; and what the report says of it.
 
 use axum::http::StatusCode;
-use fairweather::engine::limits::LimitName;
+use fairweather::engine::limits::{DEFAULT_VERSION, LimitName};
 use uuid::Uuid;
 
 use crate::app::TestApp;
@@ -35,14 +35,16 @@ async fn a_visit_is_looked_at_before_its_judgement_is_stored() {
     let visit = format!("/visits/{id}");
     let path = format!("{visit}/judgement");
     dora.get(&visit).await.shown().says(&format!(r#"href="{path}""#)).does_not_say("too high");
-    let page = dora.get(&path).await.shown().says("book default-1+1").says("1 verdict;");
+    let page =
+        dora.get(&path).await.shown().says(&format!("book {DEFAULT_VERSION}+1")).says("1 verdict;");
     let page = page.says("Filter drop").says("Raised: Filter drop too high").says("at most 0.05");
+    let page = page.says("0.1 in. w.c. → 0.05 in. w.c.");
     dora.get(&visit).await.shown().does_not_say("too high");
     let rules = page.hidden("rules");
     assert_eq!(dora.post(&path, &[("rules", &rules)]).await.way_on(), visit);
     dora.get(&visit).await.shown().says("Filter drop too high");
     dora.get(&path).await.shown().says("Nothing would change");
-    let page = dora.post(&path, &[("rules", "default-1")]).await;
+    let page = dora.post(&path, &[("rules", DEFAULT_VERSION)]).await;
     assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
     page.says("The limit book was changed since");
 }

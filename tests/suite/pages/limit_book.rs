@@ -1,7 +1,7 @@
 //! The limit book's pages: what stands there, and a change by form.
 
 use axum::http::StatusCode;
-use fairweather::engine::limits::{LIMITS, LimitName};
+use fairweather::engine::limits::{DEFAULT_VERSION, LIMITS, LimitName};
 
 use crate::app::TestApp;
 
@@ -21,7 +21,7 @@ async fn the_book_shows_every_limit_with_its_source_and_how_it_is_known() {
         let address = format!("/limit-book/{}", limit.name.key());
         assert!(page.body.contains(&address), "{address} is missing");
     }
-    page.says("default-1.")
+    page.says(&format!("{DEFAULT_VERSION}."))
         .says("Highest pressure drop over the filter")
         .says("0.1 in. w.c.")
         .says("From memory")
@@ -47,12 +47,17 @@ async fn the_owner_sets_a_limit_and_takes_it_back() {
         .says("Olive, 15 Jun 2026, 11:00")
         .says("New pleated filters read more")
         .says("The company&#39;s own")
-        .says("default-1+1.");
+        .says(&format!("{DEFAULT_VERSION}+1."));
     let page = owner.get(PATH).await.shown().says("Back to the default, 0.1 in. w.c.");
     let seen = page.hidden("seen");
     let back = [("seen", seen.as_str()), ("value", ""), ("reason", "Tried"), ("to", "default")];
     owner.post(PATH, &back).await.way_on();
-    owner.get("/limit-book").await.shown().says("back to the default").says("default-1+2.");
+    owner
+        .get("/limit-book")
+        .await
+        .shown()
+        .says("back to the default")
+        .says(&format!("{DEFAULT_VERSION}+2."));
 }
 
 #[tokio::test]

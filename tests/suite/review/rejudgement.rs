@@ -4,7 +4,7 @@ use fairweather::domain::visit::Stage;
 use fairweather::engine::assess;
 use fairweather::engine::assessment::{Assessment, Outcome};
 use fairweather::engine::limits::{LimitBook, LimitName};
-use fairweather::review::rejudgement::{Differences, Tally, differences};
+use fairweather::review::rejudgement::{Differences, Tally, differences, other_limits};
 
 use crate::engine::nominal_case::{case, document};
 
@@ -116,4 +116,15 @@ fn the_sum_counts_verdicts_by_measure_and_outcomes() {
     assert_eq!(rows.len(), 1, "{rows:?}");
     assert_eq!((rows[0].measure.as_str(), rows[0].verdicts), ("subcooling_f", 2));
     assert_eq!((rows[0].before, rows[0].after), (Outcome::Within, Outcome::TooClose));
+}
+
+#[test]
+fn the_limits_that_both_looked_up_with_another_number_are_named() {
+    let (before, after) =
+        (judged(&LimitBook::default()), judged(&with(LimitName::SubcoolingTolerance, 1.0)));
+    let others = other_limits(Some(&before), Some(&after));
+    assert_eq!(others.len(), 1, "{others:?}");
+    assert_eq!(others[0].name, LimitName::SubcoolingTolerance);
+    assert_eq!((others[0].before, others[0].after), (3.0, 1.0));
+    assert_eq!(other_limits(Some(&before), None), []);
 }

@@ -7,9 +7,10 @@ use uuid::Uuid;
 
 use super::when;
 use crate::actions::{self, Again};
+use crate::domain::limit_book::with_unit;
 use crate::domain::visit::{Stage, VisitState};
 use crate::engine::measures::measure;
-use crate::review::rejudgement::{CauseChange, Differences, ValueChange};
+use crate::review::rejudgement::{CauseChange, Differences, DoubtChange, OtherLimit, ValueChange};
 use crate::store::Visit;
 use crate::web::App;
 use crate::web::display;
@@ -27,6 +28,7 @@ struct JudgementPage {
     when: String,
     judged: String,
     rules: String,
+    limits: Vec<ValueLine>,
     verdicts: Vec<VerdictLine>,
     values: Vec<ValueLine>,
     doubts: Vec<(bool, &'static str, String)>,
@@ -44,9 +46,9 @@ struct VerdictLine {
     after: Option<VerdictView>,
 }
 
-/// One value without a verdict that would be another.
+/// One limit, or one value without a verdict, that would be another.
 struct ValueLine {
-    label: &'static str,
+    label: String,
     stage: &'static str,
     before: String,
     after: String,
@@ -77,14 +79,14 @@ pub(in crate::web) async fn show_judged_again(
     let is_linked = !tx.linked_between((visit.number, visit.number)).await?.is_empty();
     let zone = &viewer.company.time_zone;
     let differences = &again.differences;
-    let doubt_line = |it: &crate::review::rejudgement::DoubtChange| {
-        (it.comes, stage_words(it.stage), verdicts::doubt(&it.doubt))
-    };
+    let doubt_line =
+        |it: &DoubtChange| (it.comes, stage_words(it.stage), verdicts::doubt(&it.doubt));
     page(&JudgementPage {
         frame: Frame::new(&viewer, "Judge again"),
         when: when(&visit),
         judged: judgement.map_or_else(String::new, |it| display::instant(it.at, zone)),
         rules,
+        limits: again.other_limits.iter().map(limit_line).collect(),
         verdicts: verdict_lines(differences),
         values: differences.values.iter().filter_map(value_line).collect(),
         doubts: differences.doubts.iter().map(doubt_line).collect(),
@@ -114,6 +116,16 @@ fn verdict_lines(differences: &Differences) -> Vec<VerdictLine> {
     lines.collect()
 }
 
+fn limit_line(other: &OtherLimit) -> ValueLine {
+    let definition = other.name.definition();
+    ValueLine {
+        label: display::capitalised(definition.label),
+        stage: "",
+        before: with_unit(other.before, definition.unit),
+        after: with_unit(other.after, definition.unit),
+    }
+}
+
 fn value_line(change: &ValueChange) -> Option<ValueLine> {
     let info = measure(&change.measure)?;
     let words = |value: Option<f64>| {
@@ -123,7 +135,7 @@ fn value_line(change: &ValueChange) -> Option<ValueLine> {
         )
     };
     Some(ValueLine {
-        label: info.label,
+        label: info.label.to_owned(),
         stage: stage_words(change.stage),
         before: words(change.before),
         after: words(change.after),
