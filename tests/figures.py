@@ -101,6 +101,8 @@ def main():
                 ("report", f"/visits/{visit}/report", owner),
                 ("Due", "/due", owner),
                 ("Review", "/review", owner),
+                ("Limit book", "/limit-book", owner),
+                ("judging the whole history again, a look", "/judge-again", owner),
             ]
             assert "Due" in due
             base = None
