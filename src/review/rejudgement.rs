@@ -157,7 +157,7 @@ fn verdicts(stage: Stage, old: &StageAssessment, new: &StageAssessment) -> Vec<V
         all.verdicts.iter().find(|it| it.measure == key).cloned()
     };
     let measures = |it: &StageAssessment| -> Vec<String> {
-        it.verdicts.iter().map(|it| it.measure.clone()).collect()
+        it.verdicts.iter().map(|it| it.measure.to_string()).collect()
     };
     keys(measures(old), measures(new))
         .into_iter()
@@ -205,7 +205,7 @@ fn values(stage: Stage, old: &StageAssessment, new: &StageAssessment) -> Vec<Val
         old.verdicts.iter().chain(&new.verdicts).any(|it| it.measure == key && it.value.is_some())
     };
     let measures = |it: &StageAssessment| -> Vec<String> {
-        it.measures.iter().map(|it| it.measure.clone()).collect()
+        it.measures.iter().map(|it| it.measure.to_string()).collect()
     };
     keys(measures(old), measures(new))
         .into_iter()
