@@ -3,11 +3,14 @@
 mod air;
 mod airflow;
 mod case;
+mod case_text;
 mod charge;
 mod charts;
 mod doubts;
 mod electrical;
 mod limits;
+mod moving;
+mod mutation;
 mod nominal_case;
 mod normal;
 mod points;
