@@ -5,7 +5,7 @@ use std::num::NonZero;
 use std::ops::Range;
 use std::thread;
 
-use anyhow::anyhow;
+use anyhow::{Context as _, anyhow};
 
 use crate::engine::limits::LimitBook;
 use crate::formats::assess_file::{Causes, Layout, answer_piece};
@@ -16,6 +16,9 @@ const DOCUMENTS_MAX: usize = 256;
 const BYTES_MAX: usize = 1024 * 1024;
 /// Documents for which another core is worth the start of a thread.
 const DOCUMENTS_A_CORE: usize = 16;
+
+/// What is said when nothing can be written, as on a full disk.
+const UNPRINTED: &str = "the answer could not be printed";
 
 /// What is done with each document.
 #[derive(Clone, Copy)]
@@ -67,14 +70,14 @@ impl<'a, W: Write> Batch<'a, W> {
     /// Judges and prints what is left, and says whether every document could be read.
     pub(super) fn end(mut self) -> anyhow::Result<bool> {
         self.print()?;
-        self.out.write_all(self.task.layout.closing().as_bytes())?;
-        self.out.flush()?;
+        put(&mut self.out, self.task.layout.closing().as_bytes())?;
+        self.out.flush().context(UNPRINTED)?;
         Ok(self.are_complete)
     }
 
     fn print(&mut self) -> anyhow::Result<()> {
         if !self.is_begun {
-            self.out.write_all(self.task.layout.opening().as_bytes())?;
+            put(&mut self.out, self.task.layout.opening().as_bytes())?;
         }
         let (task, text) = (self.task, self.text.as_str());
         let share = self.pieces.len().div_ceil(self.cores).max(DOCUMENTS_A_CORE);
@@ -88,7 +91,7 @@ impl<'a, W: Write> Batch<'a, W> {
             self.are_complete &= complete?;
         }
         for out in &mut self.written {
-            self.out.write_all(out)?;
+            put(&mut self.out, out)?;
             out.clear();
         }
         self.is_begun |= !self.pieces.is_empty();
@@ -96,6 +99,10 @@ impl<'a, W: Write> Batch<'a, W> {
         self.text.clear();
         Ok(())
     }
+}
+
+fn put(out: &mut impl Write, bytes: &[u8]) -> anyhow::Result<()> {
+    out.write_all(bytes).context(UNPRINTED)
 }
 
 /// The results of some jobs in their order, the first of them done on this thread.

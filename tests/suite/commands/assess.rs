@@ -139,10 +139,9 @@ fn text_for_a_person_comes_document_by_document() {
 
 #[test]
 fn a_file_is_answered_as_a_stream_is() {
-    let path = std::env::temp_dir().join(format!("fairweather-{}.json", std::process::id()));
-    fs::write(&path, array(700)).unwrap();
-    let by_file = assess(&[path.to_str().unwrap()], "");
-    fs::remove_file(&path).unwrap();
+    let mut file = tempfile::NamedTempFile::new().unwrap();
+    file.write_all(array(700).as_bytes()).unwrap();
+    let by_file = assess(&[file.path().to_str().unwrap()], "");
     let by_stream = assess(&["-"], &array(700));
     assert_eq!(by_file.stdout, by_stream.stdout);
     assert_eq!(by_file.status.code(), Some(1));
@@ -151,6 +150,24 @@ fn a_file_is_answered_as_a_stream_is() {
 #[test]
 fn no_bar_is_drawn_where_nobody_watches() {
     assert_eq!(assess(&["-"], &array(700)).stderr, b"");
+}
+
+/// `script` lends a terminal to a command and prints what came to it.
+#[test]
+fn a_bar_is_drawn_on_a_terminal_and_taken_away() {
+    let mut file = tempfile::NamedTempFile::new().unwrap();
+    file.write_all(array(700).as_bytes()).unwrap();
+    let program = env!("CARGO_BIN_EXE_fairweather");
+    let command = format!("'{program}' assess '{}' > /dev/null", file.path().display());
+    let output = Command::new("script")
+        .args(["--quiet", "--return", "--command", &command, "/dev/null"])
+        .env("TERM", "xterm")
+        .output()
+        .expect("script, of Debian's bsdutils");
+    let drawn = String::from_utf8(output.stdout).unwrap();
+    assert_eq!(output.status.code(), Some(1), "{drawn}");
+    assert!(drawn.contains("judging"), "{drawn:?}");
+    assert!(drawn.ends_with("\u{1b}[2K"), "{drawn:?}");
 }
 
 #[test]
