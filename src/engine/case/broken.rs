@@ -29,7 +29,9 @@ pub(super) fn broken(text: &str, error: &serde_json::Error) -> CaseError {
         return refusal(&field, &given, &accepted, "it is nested too deep");
     }
     if why.contains("hex escape") || why.contains("code point") {
-        let given = before.rsplit('"').next().unwrap_or("");
+        // The reader may have gone on to the quote that ends the text.
+        let inside = before.strip_suffix('"').unwrap_or(before);
+        let given = inside.rsplit('"').next().unwrap_or("");
         let what = format!("{given} ends in half a character");
         return refusal(&field, &given.into(), "escapes of whole characters", &what);
     }

@@ -76,12 +76,13 @@ impl<'de, D: Deserializer<'de>> Deserializer<'de> for Checked<D> {
             Kind::OrBlank(_) => Err(out_of_the_ordinary()),
             Kind::Readings | Kind::Uncertainties | Kind::Minutes => {
                 let (kind, given) = (self.kind, Given::default());
-                let points = CheckedPoints { inner: visitor, kind, given, current: 0, number: 0.0 };
+                let points = CheckedPoints { inner: visitor, kind, given, from: 0, number: 0.0 };
                 inner.deserialize_map(points)
             }
             Kind::Object(fields) => {
-                let given = Given::default();
-                inner.deserialize_map(CheckedObject { inner: visitor, fields, given, current: 0 })
+                let (given, from) = (Given::default(), 0);
+                let object = CheckedObject { inner: visitor, fields, given, from, current: 0 };
+                inner.deserialize_map(object)
             }
             Kind::AnyObject => {
                 let value = StrictSeed.deserialize(inner)?;
@@ -133,7 +134,7 @@ fn word<'de, D: Deserializer<'de>>(inner: D, kind: &Kind) -> Result<Cow<'de, str
 }
 
 /// Where a name stands in a list; people and programs mostly keep the order of the list, so that
-/// the search goes on from the last find.
+/// the search goes on behind the last find.
 fn place_of<T>(list: &[T], from: usize, name: &str, named: fn(&T) -> &str) -> Option<usize> {
     let (before, after) = list.split_at_checked(from)?;
     let is_it = |it: &T| named(it) == name;
@@ -276,6 +277,7 @@ struct CheckedObject<V> {
     inner: V,
     fields: &'static [Field],
     given: Given,
+    from: usize,
     current: usize,
 }
 
@@ -287,8 +289,8 @@ impl<'de, V: Visitor<'de>> Visitor<'de> for CheckedObject<V> {
     }
 
     fn visit_map<A: MapAccess<'de>>(self, entries: A) -> Result<V::Value, A::Error> {
-        let Self { inner, fields, given, current } = self;
-        inner.visit_map(CheckedObject { inner: entries, fields, given, current })
+        let Self { inner, fields, given, from, current } = self;
+        inner.visit_map(CheckedObject { inner: entries, fields, given, from, current })
     }
 }
 
@@ -299,13 +301,14 @@ impl<'de, A: MapAccess<'de>> MapAccess<'de> for CheckedObject<A> {
         &mut self,
         seed: S,
     ) -> Result<Option<S::Value>, A::Error> {
-        let next = Named { list: self.fields, from: self.current, name: |it| it.name };
+        let next = Named { list: self.fields, from: self.from, name: |it| it.name };
         let Some(index) = self.inner.next_key_seed(next)? else {
             let mut fields = self.fields.iter().enumerate();
             let is_whole = fields.all(|(index, it)| !it.is_required || self.given.has(index));
             return if is_whole { Ok(None) } else { Err(out_of_the_ordinary()) };
         };
         self.given.note(index)?;
+        self.from = index + 1;
         self.current = index;
         let name = self.fields.get(index).ok_or_else(out_of_the_ordinary)?.name;
         seed.deserialize(StrDeserializer::new(name)).map(Some)
@@ -323,7 +326,7 @@ struct CheckedPoints<V> {
     inner: V,
     kind: &'static Kind,
     given: Given,
-    current: usize,
+    from: usize,
     number: f64,
 }
 
@@ -335,8 +338,8 @@ impl<'de, V: Visitor<'de>> Visitor<'de> for CheckedPoints<V> {
     }
 
     fn visit_map<A: MapAccess<'de>>(self, entries: A) -> Result<V::Value, A::Error> {
-        let Self { inner, kind, given, current, number } = self;
-        inner.visit_map(CheckedPoints { inner: entries, kind, given, current, number })
+        let Self { inner, kind, given, from, number } = self;
+        inner.visit_map(CheckedPoints { inner: entries, kind, given, from, number })
     }
 }
 
@@ -348,10 +351,10 @@ impl<'de, A: MapAccess<'de>> MapAccess<'de> for CheckedPoints<A> {
         seed: S,
     ) -> Result<Option<S::Value>, A::Error> {
         loop {
-            let next = Named { list: POINTS, from: self.current, name: |it: &Point| it.key };
+            let next = Named { list: POINTS, from: self.from, name: |it: &Point| it.key };
             let Some(index) = self.inner.next_key_seed(next)? else { return Ok(None) };
             self.given.note(index)?;
-            self.current = index;
+            self.from = index + 1;
             let Some(number) = self.inner.next_value::<Option<f64>>()? else { continue };
             let point = POINTS.get(index).ok_or_else(out_of_the_ordinary)?;
             let (low, high) = point_range(self.kind, point);
