@@ -16,7 +16,7 @@ use super::Case;
 use super::document::{point_range, without_nulls};
 use super::schema::{DOCUMENT, Field, Kind};
 use super::strict::StrictSeed;
-use crate::engine::points::{POINTS, Point};
+use crate::engine::points::{self, POINTS, Point};
 use crate::engine::refrigerant;
 
 /// The case of a text, or nothing where anything at all is out of the ordinary.
@@ -127,7 +127,7 @@ fn word<'de, D: Deserializer<'de>>(inner: D, kind: &Kind) -> Result<Cow<'de, str
     let fits = match kind {
         Kind::Choice(words) => words.contains(&word.as_ref()),
         Kind::Refrigerant => refrigerant::table(&word).is_some(),
-        Kind::PointKey => place_of(POINTS, 0, &word, |it| it.key).is_some(),
+        Kind::PointKey => points::point(&word).is_some(),
         _ => false,
     };
     if fits { Ok(word) } else { Err(out_of_the_ordinary()) }
@@ -351,7 +351,8 @@ impl<'de, A: MapAccess<'de>> MapAccess<'de> for CheckedPoints<A> {
         seed: S,
     ) -> Result<Option<S::Value>, A::Error> {
         loop {
-            let next = Named { list: POINTS, from: self.from, name: |it: &Point| it.key };
+            let list = POINTS.iter().as_slice();
+            let next = Named { list, from: self.from, name: |it: &Point| it.key };
             let Some(index) = self.inner.next_key_seed(next)? else { return Ok(None) };
             self.given.note(index)?;
             self.from = index + 1;
