@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize, Serializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::limits::LimitName;
 
@@ -17,7 +17,7 @@ pub struct Assessment {
     /// Version of the limit book.
     pub rules: String,
     /// The limits of the book that were looked up, by name.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "known_limits")]
     pub limits: BTreeMap<LimitName, f64>,
     /// Before anything was touched.
     pub as_found: StageAssessment,
@@ -52,6 +52,13 @@ impl StageAssessment {
     pub fn is_empty(&self) -> bool {
         *self == Self::default()
     }
+}
+
+/// Those that this program still knows: a limit that was dropped since must not make an old
+/// judgement unreadable.
+fn known_limits<'de, D: Deserializer<'de>>(source: D) -> Result<BTreeMap<LimitName, f64>, D::Error> {
+    let all = BTreeMap::<String, f64>::deserialize(source)?;
+    Ok(all.iter().filter_map(|(key, value)| Some((LimitName::of_key(key)?, *value))).collect())
 }
 
 fn empty_or_whole<S: Serializer>(

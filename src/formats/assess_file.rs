@@ -1,16 +1,14 @@
 //! The assess document: one visit or an array of them in, one answer each out.
 
-use std::fmt::Write as _;
-
 use serde::Serialize;
 use serde_json::Value;
-use serde_json::value::RawValue;
 
+use super::assess_text::assessment_text;
+use super::pieces::{Pieces, Shape, Step};
 use crate::engine;
-use crate::engine::assessment::{Assessment, DoubtKind, Outcome, StageAssessment};
-use crate::engine::case::{CaseError, read_case};
+use crate::engine::assessment::{Assessment, StageAssessment};
+use crate::engine::case::{CaseError, read_case_text};
 use crate::engine::limits::LimitBook;
-use crate::engine::measures;
 
 /// Whether causes are wanted.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -28,6 +26,25 @@ pub enum Answers {
     One(Box<Answer>),
     /// An array of documents, each answered in its place.
     Many(Vec<Answer>),
+}
+
+/// How answers are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// For programs.
+    Json,
+    /// For a person.
+    Text,
+}
+
+/// How the answers to one text are laid out: an array has one answer a line, so that a program
+/// can read it line by line; one document's answer is set for eyes.
+#[derive(Clone, Copy, Debug)]
+pub struct Layout {
+    /// How answers are written.
+    pub form: Form,
+    /// Whether there may be many.
+    pub shape: Shape,
 }
 
 /// What came of one document.
@@ -61,33 +78,32 @@ pub enum Unreadable {
 /// # Errors
 /// When the text is not JSON, or neither a document nor an array of documents.
 pub fn answer(text: &str, book: &LimitBook, causes: Causes) -> Result<Answers, Unreadable> {
-    // Pieces stay text at first, so that one with a number beyond all range fails alone.
-    let whole: &RawValue = from_json(text)?;
-    if whole.get().starts_with('{') {
-        return Ok(Answers::One(Box::new(answer_one(whole, book, causes))));
-    }
-    if !whole.get().starts_with('[') {
-        return Err(Unreadable::NoDocument);
-    }
-    let pieces: Vec<&RawValue> = from_json(whole.get())?;
-    // One stray piece among documents is answered in its place; nothing but such is no array of
-    // documents at all.
-    if !pieces.is_empty() && !pieces.iter().any(|it| it.get().starts_with('{')) {
-        return Err(Unreadable::NoDocument);
-    }
-    Ok(Answers::Many(pieces.into_iter().map(|it| answer_one(it, book, causes)).collect()))
-}
-
-fn from_json<'a, T: serde::Deserialize<'a>>(text: &'a str) -> Result<T, Unreadable> {
-    serde_json::from_str(text).map_err(|it| Unreadable::NotJson(it.to_string()))
-}
-
-fn answer_one(piece: &RawValue, book: &LimitBook, causes: Causes) -> Answer {
-    let value: Value = match serde_json::from_str(piece.get()) {
-        Ok(value) => value,
-        Err(error) => return beyond_range(piece.get(), &error),
+    let mut pieces = Pieces::default();
+    let mut rest = text.as_bytes();
+    let mut answers = Vec::new();
+    let shape = loop {
+        let (done, step) = pieces.step(rest, true)?;
+        match step {
+            Step::Piece(piece) => answers.push(answer_piece(piece, book, causes)),
+            Step::End(shape) => break shape,
+            // The whole text is there, so that this doesn't come.
+            Step::More => {}
+        }
+        rest = rest.get(done..).unwrap_or_default();
     };
-    match read_case(&value) {
+    Ok(match (shape, answers.pop()) {
+        (Shape::One, Some(only)) => Answers::One(Box::new(only)),
+        (_, last) => {
+            answers.extend(last);
+            Answers::Many(answers)
+        }
+    })
+}
+
+/// Judges one document, or says why not.
+#[must_use]
+pub fn answer_piece(piece: &str, book: &LimitBook, causes: Causes) -> Answer {
+    match read_case_text(piece) {
         Ok(case) => {
             let mut assessment = engine::assess(&case, book);
             if causes == Causes::LeftOut {
@@ -96,10 +112,7 @@ fn answer_one(piece: &RawValue, book: &LimitBook, causes: Causes) -> Answer {
             }
             Answer::Assessed(Box::new(assessment))
         }
-        Err(error) => Answer::Refused {
-            id: value.get("id").cloned().unwrap_or(Value::Null),
-            error: Box::new(error),
-        },
+        Err(refused) => Answer::Refused { id: refused.id, error: Box::new(refused.error) },
     }
 }
 
@@ -110,56 +123,6 @@ fn leave_out_causes(stage: &mut StageAssessment) {
     stage.causes.clear();
     stage.conditions.clear();
     stage.abstained = Some("causes were left out, as asked".to_owned());
-}
-
-/// The only text that is JSON and yet no value: a number too large for any quantity.
-fn beyond_range(text: &str, error: &serde_json::Error) -> Answer {
-    let before: String = text
-        .lines()
-        .take(error.line())
-        .enumerate()
-        .map(|(index, line)| {
-            let is_last = index + 1 == error.line();
-            line.chars().take(if is_last { error.column() } else { usize::MAX }).collect::<String>()
-        })
-        .collect::<Vec<_>>()
-        .join("\n");
-    let field = path_at_end(&before);
-    let given = before.rsplit([':', ',', '[']).next().unwrap_or("").trim().to_owned();
-    let accepted = "a finite number".to_owned();
-    let message = format!("{field}: {given} is not finite; accepted: {accepted}");
-    let error = CaseError { field, given: Box::new(Value::String(given)), accepted, message };
-    Answer::Refused { id: Value::Null, error: Box::new(error) }
-}
-
-/// The path of the value that a piece of JSON breaks off in, such as `as_found.return_wb_f`.
-fn path_at_end(text: &str) -> String {
-    let mut names: Vec<String> = Vec::new();
-    let mut word = String::new();
-    let mut is_inside = false;
-    let mut is_escaped = false;
-    for letter in text.chars() {
-        match letter {
-            '"' if !is_escaped => {
-                if !is_inside {
-                    word.clear();
-                }
-                is_inside = !is_inside;
-            }
-            _ if is_inside => word.push(letter),
-            '{' | '[' => names.push(String::new()),
-            '}' | ']' => drop(names.pop()),
-            ':' => {
-                if let Some(name) = names.last_mut() {
-                    name.clone_from(&word);
-                }
-            }
-            _ => {}
-        }
-        is_escaped = letter == '\\' && !is_escaped;
-    }
-    names.retain(|it| !it.is_empty());
-    names.join(".")
 }
 
 impl Answers {
@@ -175,7 +138,7 @@ impl Answers {
     /// Whether every document could be read.
     #[must_use]
     pub fn are_complete(&self) -> bool {
-        self.all().iter().all(|it| matches!(it, Answer::Assessed(_)))
+        self.all().iter().all(Answer::is_assessed)
     }
 
     /// The answers as JSON: an object for a document, an array for an array.
@@ -183,20 +146,85 @@ impl Answers {
     /// # Errors
     /// Never for what the engine makes, whose numbers are all finite.
     pub fn json(&self) -> Result<String, serde_json::Error> {
-        match self {
-            Self::One(answer) => serde_json::to_string_pretty(answer),
-            Self::Many(answers) => serde_json::to_string_pretty(answers),
-        }
+        self.written(Form::Json)
     }
 
     /// The answers as text for a person.
     #[must_use]
     pub fn text(&self) -> String {
-        self.all().iter().map(Answer::text).collect::<Vec<_>>().join("\n")
+        // Only JSON can fail, and not even that does.
+        self.written(Form::Text).unwrap_or_default()
+    }
+
+    fn written(&self, form: Form) -> Result<String, serde_json::Error> {
+        let shape = match self {
+            Self::One(_) => Shape::One,
+            Self::Many(_) => Shape::Many,
+        };
+        let layout = Layout { form, shape };
+        let mut out = layout.opening().as_bytes().to_vec();
+        for (index, answer) in self.all().iter().enumerate() {
+            out.extend_from_slice(layout.before(index == 0).as_bytes());
+            layout.write(answer, &mut out)?;
+        }
+        out.extend_from_slice(layout.closing().as_bytes());
+        Ok(String::from_utf8_lossy(&out).into_owned())
+    }
+}
+
+impl Layout {
+    /// What stands before all answers.
+    #[must_use]
+    pub const fn opening(self) -> &'static str {
+        match (self.form, self.shape) {
+            (Form::Json, Shape::Many) => "[",
+            _ => "",
+        }
+    }
+
+    /// What stands before one answer.
+    #[must_use]
+    pub const fn before(self, is_first: bool) -> &'static str {
+        match (self.form, self.shape) {
+            (Form::Json, Shape::Many) if is_first => "\n",
+            (Form::Json, Shape::Many) => ",\n",
+            _ if is_first => "",
+            _ => "\n",
+        }
+    }
+
+    /// What stands behind all answers.
+    #[must_use]
+    pub const fn closing(self) -> &'static str {
+        match (self.form, self.shape) {
+            (Form::Json, Shape::Many) => "\n]\n",
+            _ => "\n",
+        }
+    }
+
+    /// Writes one answer.
+    ///
+    /// # Errors
+    /// Never for what the engine makes, whose numbers are all finite.
+    pub fn write(self, answer: &Answer, out: &mut Vec<u8>) -> Result<(), serde_json::Error> {
+        match (self.form, self.shape) {
+            (Form::Json, Shape::One) => serde_json::to_writer_pretty(out, answer),
+            (Form::Json, Shape::Many) => serde_json::to_writer(out, answer),
+            (Form::Text, _) => {
+                out.extend_from_slice(answer.text().as_bytes());
+                Ok(())
+            }
+        }
     }
 }
 
 impl Answer {
+    /// Whether the document could be read.
+    #[must_use]
+    pub fn is_assessed(&self) -> bool {
+        matches!(self, Self::Assessed(_))
+    }
+
     fn text(&self) -> String {
         match self {
             Self::Assessed(assessment) => assessment_text(assessment),
@@ -204,61 +232,5 @@ impl Answer {
                 format!("Visit {}: not read. {error}\n", id.as_str().unwrap_or("without id"))
             }
         }
-    }
-}
-
-fn assessment_text(assessment: &Assessment) -> String {
-    let mut text = String::new();
-    line(&mut text, &format!("Visit {}", assessment.id));
-    for (title, stage) in [("As found", &assessment.as_found), ("As left", &assessment.as_left)] {
-        if !stage.is_empty() {
-            line(&mut text, &format!("\n{title}"));
-            stage_text(&mut text, stage);
-        }
-    }
-    line(&mut text, &format!("\nEngine {}, limit book {}.", assessment.engine, assessment.rules));
-    line(&mut text, "Advice to a qualified technician; the maker's instructions and the local");
-    line(&mut text, "code come first. Search for leaks and check airflow before the charge.");
-    text
-}
-
-fn stage_text(text: &mut String, stage: &StageAssessment) {
-    for doubt in &stage.doubts {
-        let kind = match doubt.kind {
-            DoubtKind::Impossible => "impossible",
-            DoubtKind::Suspicious => "suspicious",
-        };
-        line(text, &format!("  {kind:<14}{}", doubt.reason));
-        if let Some(perhaps) = &doubt.perhaps {
-            line(text, &format!("  {:<14}Perhaps {perhaps}.", ""));
-        }
-    }
-    for verdict in &stage.verdicts {
-        let mut told = verdict.reason.clone();
-        if matches!(verdict.outcome, Outcome::NotTaken | Outcome::NotValid) {
-            let label = measures::measure(&verdict.measure).map_or("", |it| it.label);
-            told = format!("{label}: {told}");
-        }
-        line(text, &format!("  {:<14}{told}", outcome_words(verdict.outcome)));
-    }
-    if let Some(reason) = &stage.abstained {
-        line(text, &format!("  {:<14}{reason}", "no causes"));
-    }
-}
-
-fn line(text: &mut String, content: &str) {
-    // Writing to a String can't fail.
-    let _ = writeln!(text, "{content}");
-}
-
-/// The outcome in plain words.
-#[must_use]
-pub fn outcome_words(outcome: Outcome) -> &'static str {
-    match outcome {
-        Outcome::Within => "within",
-        Outcome::TooClose => "too close",
-        Outcome::Outside => "OUTSIDE",
-        Outcome::NotValid => "not valid",
-        Outcome::NotTaken => "not taken",
     }
 }

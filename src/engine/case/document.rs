@@ -3,9 +3,12 @@
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
+use super::broken::id_in;
+use super::quick::quick_case;
 use super::schema::{DOCUMENT, Field, Kind};
+use super::strict::strict_value;
 use super::{Case, SuperheatChart};
-use crate::engine::points;
+use crate::engine::points::{self, Point};
 use crate::engine::refrigerant;
 
 /// Minutes of the longest visit that a time since arrival may belong to: a week of eight-hour
@@ -26,6 +29,33 @@ pub struct CaseError {
     pub message: String,
 }
 
+/// A document that was not read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Refused {
+    /// The document's id, as far as it had one.
+    pub id: Value,
+    /// Why it was not read.
+    pub error: CaseError,
+}
+
+/// Reads a case from the text of a document.
+///
+/// # Errors
+/// As [`read_case`], and on a field that is given twice or a text that holds no value.
+pub fn read_case_text(text: &str) -> Result<Case, Box<Refused>> {
+    if let Some(case) = quick_case(text)
+        && case.system.superheat_chart.as_ref().is_none_or(is_grid)
+        && unchanged_fault(&case).is_none()
+    {
+        return Ok(case);
+    }
+    let value = strict_value(text).map_err(|error| Box::new(Refused { id: id_in(text), error }))?;
+    read_case(&value).map_err(|error| {
+        let id = value.get("id").cloned().unwrap_or(Value::Null);
+        Box::new(Refused { id, error })
+    })
+}
+
 /// Reads a case from a document.
 ///
 /// # Errors
@@ -39,7 +69,7 @@ pub fn read_case(value: &Value) -> Result<Case, CaseError> {
     Ok(case)
 }
 
-fn refusal(field: &str, given: &Value, accepted: &str, what: &str) -> CaseError {
+pub(super) fn refusal(field: &str, given: &Value, accepted: &str, what: &str) -> CaseError {
     let place = if field.is_empty() { "the document" } else { field };
     CaseError {
         field: field.to_owned(),
@@ -145,22 +175,32 @@ fn check_points(value: &Value, kind: &Kind, path: &str) -> Result<(), CaseError>
         if given.is_null() {
             continue;
         }
-        let (low, high, accepted) = match kind {
-            Kind::Uncertainties => {
-                let widest = point.high - point.low;
-                (0.0, widest, format!("0 to {widest} {}, a standard uncertainty", point.unit))
-            }
-            Kind::Minutes => (0.0, VISIT_MIN_MAX, format!("0 to {VISIT_MIN_MAX} min")),
-            _ => (point.low, point.high, point.accepted_in_documents()),
-        };
-        let fits = given.as_f64().is_some_and(|it| (low..=high).contains(&it));
-        want(fits, given, &here, &accepted)?;
+        let (low, high) = point_range(kind, point);
+        if !given.as_f64().is_some_and(|it| (low..=high).contains(&it)) {
+            let accepted = match kind {
+                Kind::Uncertainties => {
+                    format!("0 to {high} {}, a standard uncertainty", point.unit)
+                }
+                Kind::Minutes => format!("0 to {high} min"),
+                _ => point.accepted_in_documents(),
+            };
+            return Err(wrong(given, &here, &accepted));
+        }
     }
     Ok(())
 }
 
+/// What a number by point key may be: a reading, its uncertainty or its minute.
+pub(super) fn point_range(kind: &Kind, point: &Point) -> (f64, f64) {
+    match kind {
+        Kind::Uncertainties => (0.0, point.high - point.low),
+        Kind::Minutes => (0.0, VISIT_MIN_MAX),
+        _ => (point.low, point.high),
+    }
+}
+
 /// The same document without the fields that are null, so that every field has one shape.
-fn without_nulls(value: &Value) -> Value {
+pub(super) fn without_nulls(value: &Value) -> Value {
     match value {
         Value::Object(entries) => Value::Object(
             entries
@@ -174,13 +214,7 @@ fn without_nulls(value: &Value) -> Value {
 }
 
 fn check_chart(chart: Option<&SuperheatChart>, value: &Value) -> Result<(), CaseError> {
-    let Some(chart) = chart else { return Ok(()) };
-    let rises = |axis: &[f64]| {
-        axis.len() >= 2 && axis.windows(2).all(|pair| matches!(pair, [left, right] if left < right))
-    };
-    let is_grid = chart.superheat_f.len() == chart.outdoor_db_f.len()
-        && chart.superheat_f.iter().all(|row| row.len() == chart.return_wb_f.len());
-    if is_grid && rises(&chart.outdoor_db_f) && rises(&chart.return_wb_f) {
+    if chart.is_none_or(is_grid) {
         return Ok(());
     }
     let accepted = "two rising axes of two values or more, one row an outdoor value";
@@ -188,18 +222,28 @@ fn check_chart(chart: Option<&SuperheatChart>, value: &Value) -> Result<(), Case
     Err(refusal("system.superheat_chart", given, accepted, "this is no full grid"))
 }
 
+fn is_grid(chart: &SuperheatChart) -> bool {
+    let rises = |axis: &[f64]| {
+        axis.len() >= 2 && axis.windows(2).all(|pair| matches!(pair, [left, right] if left < right))
+    };
+    chart.superheat_f.len() == chart.outdoor_db_f.len()
+        && chart.superheat_f.iter().all(|row| row.len() == chart.return_wb_f.len())
+        && rises(&chart.outdoor_db_f)
+        && rises(&chart.return_wb_f)
+}
+
 fn check_unchanged(case: &Case, value: &Value) -> Result<(), CaseError> {
+    let Some(what) = unchanged_fault(case) else { return Ok(()) };
     let given = value.get("unchanged").unwrap_or(&Value::Null);
-    for key in &case.unchanged {
-        let what = if !case.as_found.contains_key(key) {
-            format!("{key} was not read as found")
-        } else if case.as_left.contains_key(key) {
-            format!("{key} was read again as left")
-        } else {
-            continue;
-        };
-        let accepted = "points that were read as found and not again as left";
-        return Err(refusal("unchanged", given, accepted, &what));
-    }
-    Ok(())
+    let accepted = "points that were read as found and not again as left";
+    Err(refusal("unchanged", given, accepted, &what))
+}
+
+fn unchanged_fault(case: &Case) -> Option<String> {
+    case.unchanged.iter().find_map(|key| {
+        if !case.as_found.contains_key(key) {
+            return Some(format!("{key} was not read as found"));
+        }
+        case.as_left.contains_key(key).then(|| format!("{key} was read again as left"))
+    })
 }

@@ -4,11 +4,14 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
+mod broken;
 mod document;
+mod quick;
 mod schema;
+mod strict;
 mod words;
 
-pub use document::{CaseError, read_case};
+pub use document::{CaseError, Refused, read_case, read_case_text};
 pub use words::{
     BlowerKind, Cabinet, Circumstance, FilterLocation, LiquidPort, Metering, Mode, RatedVolts,
     RunningStage, SuctionPort, SystemKind,

@@ -97,7 +97,7 @@ pub enum LimitRefusal {
 }
 
 /// Version of the book that the program ships; raised whenever a default changes.
-pub const DEFAULT_VERSION: &str = "default-1";
+pub const DEFAULT_VERSION: &str = "default-2";
 
 impl Default for LimitBook {
     fn default() -> Self {

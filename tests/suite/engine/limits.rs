@@ -78,3 +78,12 @@ fn every_name_is_found_by_its_key() {
     assert_eq!(LimitName::FilterDropHigh.key(), "filter_drop_high");
     assert_eq!(LimitName::of_key("filter_drop"), None);
 }
+
+#[test]
+fn an_old_judgement_is_read_without_a_limit_that_was_dropped_since() {
+    let assessment = assess(&case(&document()), &LimitBook::default());
+    let mut stored = serde_json::to_value(&assessment).unwrap();
+    stored["limits"]["dropped_since"] = 1.0.into();
+    let read: fairweather::engine::assessment::Assessment = serde_json::from_value(stored).unwrap();
+    assert_eq!(read, assessment);
+}
