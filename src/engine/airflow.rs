@@ -147,13 +147,11 @@ fn cfm_by(view: &View, method: Method) -> Option<f64> {
 fn wired_tap<'a>(stage: &'a Stage) -> Option<&'a str> {
     let facts = stage.facts();
     let table = facts.airflow_table.as_ref()?;
-    match &facts.blower_tap {
-        Some(tap) => table.iter().any(|it| it.tap.eq_ignore_ascii_case(tap)).then_some(tap),
-        None => {
-            let only = &table.first()?.tap;
-            table.iter().all(|it| it.tap.eq_ignore_ascii_case(only)).then_some(only)
-        }
+    if let Some(tap) = &facts.blower_tap {
+        return table.iter().any(|it| it.tap.eq_ignore_ascii_case(tap)).then_some(tap);
     }
+    let only = &table.first()?.tap;
+    table.iter().all(|it| it.tap.eq_ignore_ascii_case(only)).then_some(only)
 }
 
 /// Airflow at a static in a maker's table of one tap.

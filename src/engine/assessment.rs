@@ -56,7 +56,9 @@ impl StageAssessment {
 
 /// Those that this program still knows: a limit that was dropped since must not make an old
 /// judgement unreadable.
-fn known_limits<'de, D: Deserializer<'de>>(source: D) -> Result<BTreeMap<LimitName, f64>, D::Error> {
+fn known_limits<'de, D: Deserializer<'de>>(
+    source: D,
+) -> Result<BTreeMap<LimitName, f64>, D::Error> {
     let all = BTreeMap::<String, f64>::deserialize(source)?;
     Ok(all.iter().filter_map(|(key, value)| Some((LimitName::of_key(key)?, *value))).collect())
 }

@@ -50,13 +50,11 @@ pub fn push(text: &mut String, value: f64, decimals: usize) {
 /// Whether two numbers are written alike.
 #[must_use]
 pub fn look_alike(one: f64, other: f64, decimals: usize) -> bool {
-    match (scaled(one, decimals), scaled(other, decimals)) {
-        (Some(one), Some(other)) => one == other,
-        _ => {
-            let (mut left, mut right) = (String::new(), String::new());
-            push(&mut left, one, decimals);
-            push(&mut right, other, decimals);
-            left == right
-        }
+    if let (Some(one), Some(other)) = (scaled(one, decimals), scaled(other, decimals)) {
+        return one == other;
     }
+    let (mut left, mut right) = (String::new(), String::new());
+    push(&mut left, one, decimals);
+    push(&mut right, other, decimals);
+    left == right
 }

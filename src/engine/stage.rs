@@ -110,14 +110,18 @@ impl<'a> Stage<'a> {
         };
         if moment == Moment::AsLeft {
             for key in &case.unchanged {
-                case.as_found.get(key).into_iter().for_each(|value| take(key, *value));
+                if let Some(value) = case.as_found.get(key) {
+                    take(key, *value);
+                }
             }
         }
         let own = match moment {
             Moment::AsFound => &case.as_found,
             Moment::AsLeft => &case.as_left,
         };
-        own.iter().for_each(|(key, value)| take(key, *value));
+        for (key, value) in own {
+            take(key, *value);
+        }
         Self {
             case,
             book: UsedBook { book, used: Cell::new(0) },
