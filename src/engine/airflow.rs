@@ -66,6 +66,11 @@ fn way(stage: &Stage) -> Option<(Method, InputSet)> {
     })
 }
 
+/// Everything whose error reaches the airflow.
+pub(super) fn inputs(stage: &Stage) -> InputSet {
+    way(stage).map_or_else(InputSet::default, |it| it.1)
+}
+
 fn surest_method(stage: &Stage) -> Option<Method> {
     if stage.has(PointKey::AirflowCfm) {
         return Some(Method::Measured);

@@ -1,7 +1,7 @@
 //! Capacity from the air side, what the published curves expect of it, and the water it makes.
 
 use super::airflow;
-use super::input::Input;
+use super::input::{Input, InputSet};
 use super::needs::{Needs, RETURN_AIR, SUPPLY_AIR};
 use super::performance::{
     self, BTUH_PER_TON, BTUH_PER_WATT, Conditions, Equipment, FAN_WATTS_PER_CFM,
@@ -183,13 +183,29 @@ fn fan_watts(view: &View) -> Option<f64> {
     view.reading(PointKey::BlowerWatts).or_else(|| Some(FAN_WATTS_PER_CFM * airflow::cfm(view)?))
 }
 
-/// A curve at the day's conditions over the same curve at the rated ones.
-fn normalised(view: &View, curve: fn(Equipment, Conditions) -> Option<f64>) -> Option<f64> {
-    let equipment = equipment(view.stage);
-    let airflow = performance::rated_airflow(equipment);
-    let rated = Conditions { outdoor: RATED.0, wet_bulb: RATED.1, airflow };
-    Some(curve(equipment, conditions(view)?)? / curve(equipment, rated)?)
+/// Capacity and energy input of the curves at the day's conditions, over those at the rated ones.
+fn normalised(view: &View) -> Option<(f64, f64)> {
+    let inputs = CONDITIONS.union(airflow::inputs(view.stage));
+    view.curves(inputs, || {
+        let equipment = equipment(view.stage);
+        let airflow = performance::rated_airflow(equipment);
+        let rated = Conditions { outdoor: RATED.0, wet_bulb: RATED.1, airflow };
+        let today = conditions(view)?;
+        let over_rated = |curve: fn(Equipment, Conditions) -> Option<f64>| {
+            Some(curve(equipment, today)? / curve(equipment, rated)?)
+        };
+        let capacity = over_rated(performance::capacity_ratio)?;
+        Some((capacity, over_rated(performance::energy_input_ratio)?))
+    })
 }
+
+/// The readings that make the day's conditions, without the airflow.
+const CONDITIONS: InputSet = InputSet::of_points(&[
+    PointKey::OutdoorDbF,
+    PointKey::ReturnDbF,
+    PointKey::ReturnWbF,
+    PointKey::ReturnRhPct,
+]);
 
 /// Net capacity that a healthy unit of this rating gives today, at today's airflow.
 ///
@@ -201,7 +217,8 @@ fn normalised(view: &View, curve: fn(Equipment, Conditions) -> Option<f64>) -> O
 fn expected(view: &View) -> Option<f64> {
     let rated = view.stage.facts().rated_capacity_btuh?;
     let gross = rated + BTUH_PER_WATT * rated_fan_watts(view.stage)?;
-    let today = gross * normalised(view, performance::capacity_ratio)?;
+    let (capacity, _) = normalised(view)?;
+    let today = gross * capacity;
     let today = today * (1.0 + view.shift(Input::CapacityCurve));
     let net = today - BTUH_PER_WATT * fan_watts(view)?;
     (net > 0.0).then_some(net)
@@ -216,8 +233,7 @@ fn expected_power(view: &View) -> Option<f64> {
     let facts = view.stage.facts();
     let rated = facts.rated_capacity_btuh? / facts.rated_eer?;
     let outdoors = rated - rated_fan_watts(view.stage)?;
-    let capacity = normalised(view, performance::capacity_ratio)?;
-    let input = normalised(view, performance::energy_input_ratio)?;
+    let (capacity, input) = normalised(view)?;
     let shift = 1.0 + view.shift(Input::PowerCurve);
     let power = outdoors * capacity * input * shift + fan_watts(view)?;
     (outdoors > 0.0 && power > 0.0).then_some(power)

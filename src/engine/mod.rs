@@ -39,6 +39,7 @@ use assessment::{Assessment, Change, Measure, StageAssessment};
 use case::Case;
 use limits::{LimitBook, LimitName};
 use stage::{Moment, Stage};
+use uncertainty::Estimates;
 
 /// Version of the engine, written beside every assessment.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
@@ -82,15 +83,9 @@ fn assess_stage(
         stage.other_refrigerant = Some(reason);
         doubts.push(doubt);
     }
-    stage.estimates = rules::LISTED
-        .iter()
-        .map(|it| {
-            let is_measured = rules::is_measured(&stage, it.definition.key);
-            if is_measured { uncertainty::estimate(&stage, it.definition) } else { None }
-        })
-        .collect();
-    let measures = rules::LISTED.iter().zip(&stage.estimates).filter_map(|(it, found)| {
-        let found = (*found)?;
+    stage.estimates = Estimates::of(&stage);
+    let measures = rules::LISTED.iter().enumerate().filter_map(|(place, it)| {
+        let found = stage.estimates.at(place)?;
         Some(Measure { measure: it.definition.key.into(), value: found.value, u: found.u })
     });
     let measures = measures.collect();

@@ -5,7 +5,7 @@ use super::points::PointKey;
 use super::stage::Stage;
 
 /// What a measure needs, and what of that is missing.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(super) struct Needs {
     pub(super) inputs: InputSet,
     pub(super) missing: Vec<Missing>,

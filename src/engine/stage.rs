@@ -10,8 +10,8 @@ use super::input::{Input, InputSet};
 use super::limits::{LIMITS, Limit, LimitBook, LimitName};
 use super::points::{POINTS, PointKey};
 use super::refrigerant::{self, SaturationTable};
-use super::uncertainty::Estimate;
-use super::view::Unmoved;
+use super::uncertainty::Estimates;
+use super::view::Shared;
 use crate::units::{Feet, Psia};
 
 /// Whether the readings were taken before or after the work.
@@ -91,9 +91,9 @@ pub(super) struct Stage<'a> {
     /// Whether the target superheat comes from the closed form, once it was asked for.
     pub(super) is_by_closed_form: OnceCell<bool>,
     /// Every measure that could be worked out, by its place in the list.
-    pub(super) estimates: Vec<Option<Estimate>>,
+    pub(super) estimates: Estimates,
     /// What the readings give as they are, once it was asked for.
-    pub(super) unmoved: Unmoved,
+    pub(super) unmoved: Shared,
     readings: [Option<f64>; POINTS.len()],
 }
 
@@ -133,8 +133,8 @@ impl<'a> Stage<'a> {
             airflow_way: OnceCell::new(),
             is_split_by_airflow: OnceCell::new(),
             is_by_closed_form: OnceCell::new(),
-            estimates: Vec::new(),
-            unmoved: Unmoved::default(),
+            estimates: Estimates::default(),
+            unmoved: Shared::default(),
             readings,
         }
     }

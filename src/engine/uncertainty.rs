@@ -1,7 +1,11 @@
-//! From the instruments' uncertainties to that of a measure.
+//! From the instruments' uncertainties to those of the measures.
+//!
+//! Each input is moved once for all measures that use it, so that what they share is worked out
+//! once a move and not once a measure.
 
 use super::input::{Input, InputSet};
 use super::needs::Needs;
+use super::rules::LISTED;
 use super::stage::Stage;
 use super::view::View;
 
@@ -27,45 +31,126 @@ pub(super) struct Estimate {
     pub(super) u: f64,
 }
 
-/// Follows each input's standard uncertainty through a formula.
-///
-/// - `inputs`: what the formula uses, each with an error of its own
-/// - result: value and combined standard uncertainty, in the formula's unit
-/// - reference: JCGM 100:2008 (GUM), 5.1.2 with the note to 5.1.3: half the change of the result
-///   as each input moves by its standard uncertainty to either side, added in squares
-/// - range: errors small against the curve of the formula; the tests compare with a simulation
-pub(super) fn propagate(
-    stage: &Stage,
-    inputs: InputSet,
-    formula: &dyn Fn(&View) -> Option<f64>,
-) -> Option<Estimate> {
-    let answer =
-        |moved: Option<(Input, f64)>| formula(&View { stage, moved }).filter(|it| it.is_finite());
-    let value = answer(None)?;
-    let mut squares = 0.0;
-    for input in inputs.iter() {
-        let u = stage.u_of(input);
-        let half_change = match (answer(Some((input, u))), answer(Some((input, -u)))) {
-            // Both on one side of the value: a kink, as where phases are in balance.
-            (Some(up), Some(down)) if 0.0 < (up - value) * (down - value) => {
-                (up - value).abs().max((down - value).abs())
-            }
-            (Some(up), Some(down)) => f64::midpoint(up, -down),
-            // At the edge of a table only one side has an answer.
-            (Some(one), None) | (None, Some(one)) => one - value,
-            (None, None) => return None,
-        };
-        squares += half_change * half_change;
-    }
-    let u = squares.sqrt();
-    u.is_finite().then_some(Estimate { value, u })
+/// By how much a measure changes as one input moves by its standard uncertainty.
+struct Effect {
+    place: usize,
+    input: Input,
+    half_change: f64,
 }
 
-/// Value and uncertainty of a measure, or nothing where something is missing or unanswered.
-pub(super) fn estimate(stage: &Stage, definition: &Definition) -> Option<Estimate> {
-    let needs = (definition.needs)(stage);
-    if !needs.missing.is_empty() || needs.points().any(|it| stage.impossible.contains_key(&it)) {
-        return None;
+/// Every measure of a stage that could be worked out, by its place in the list.
+#[derive(Default)]
+pub(super) struct Estimates {
+    needs: Vec<Needs>,
+    values: Vec<Option<Estimate>>,
+    effects: Vec<Effect>,
+}
+
+impl Estimates {
+    /// Follows each input's standard uncertainty through every formula that uses it.
+    ///
+    /// - result: value and combined standard uncertainty of each measure, in its own unit
+    /// - reference: JCGM 100:2008 (GUM), 5.1.2 with the note to 5.1.3: half the change of the result
+    ///   as each input moves by its standard uncertainty to either side, added in squares
+    /// - range: errors small against the curve of the formula; the tests compare with a simulation
+    pub(super) fn of(stage: &Stage) -> Self {
+        let unmoved = View::unmoved(stage);
+        let needs: Vec<Needs> = LISTED.iter().map(|it| (it.definition.needs)(stage)).collect();
+        let mut values: Vec<Option<Estimate>> = LISTED
+            .iter()
+            .zip(&needs)
+            .map(|(it, needs)| {
+                let can = (it.is_measured)(stage)
+                    && needs.missing.is_empty()
+                    && (stage.impossible.is_empty()
+                        || !needs.points().any(|key| stage.impossible.contains_key(&key)));
+                let value = if can { answer(it.definition, &unmoved) } else { None };
+                value.map(|value| Estimate { value, u: 0.0 })
+            })
+            .collect();
+        let mut effects = Vec::with_capacity(EFFECTS_USUAL);
+        let worked_out = values.iter().zip(&needs).filter(|(value, _)| value.is_some());
+        let all = worked_out.fold(InputSet::default(), |all, (_, needs)| all.union(needs.inputs));
+        for input in all.iter() {
+            follow(stage, input, (&needs, &mut values), &mut effects);
+        }
+        for effect in &effects {
+            if let Some(estimate) = &mut values[effect.place] {
+                estimate.u += effect.half_change * effect.half_change;
+            }
+        }
+        for value in &mut values {
+            *value =
+                value.map(|it| Estimate { u: it.u.sqrt(), ..it }).filter(|it| it.u.is_finite());
+        }
+        Self { needs, values, effects }
     }
-    propagate(stage, needs.inputs, &definition.formula)
+
+    /// A measure with its uncertainty, where it has an answer.
+    pub(super) fn at(&self, place: usize) -> Option<Estimate> {
+        self.values.get(place).copied().flatten()
+    }
+
+    /// What a measure needs of the stage.
+    pub(super) fn needs(&self, place: usize) -> Option<&Needs> {
+        self.needs.get(place)
+    }
+
+    /// Standard uncertainty of one measure less another: what both use counts once.
+    pub(super) fn u_of_difference(&self, place: usize, less: usize) -> f64 {
+        let of = |place: usize| self.effects.iter().filter(move |it| it.place == place);
+        let shared = |effect: &Effect| {
+            let other = of(less).find(|it| it.input == effect.input);
+            effect.half_change - other.map_or(0.0, |it| it.half_change)
+        };
+        let own: f64 = of(place).map(|it| shared(it).powi(2)).sum();
+        let only_other = of(less).filter(|it| !of(place).any(|own| own.input == it.input));
+        (own + only_other.map(|it| it.half_change.powi(2)).sum::<f64>()).sqrt()
+    }
+}
+
+/// Room for the effects of a full visit, so that they grow in one piece.
+const EFFECTS_USUAL: usize = 384;
+
+fn answer(definition: &Definition, view: &View) -> Option<f64> {
+    (definition.formula)(view).filter(|it| it.is_finite())
+}
+
+/// Moves one input to either side and notes what that does to every measure that uses it; where
+/// neither side has an answer, the measure has none.
+fn follow(
+    stage: &Stage,
+    input: Input,
+    (needs, values): (&[Needs], &mut [Option<Estimate>]),
+    effects: &mut Vec<Effect>,
+) {
+    let u = stage.u_of(input);
+    let (more, less) = (View::moved(stage, input, u), View::moved(stage, input, -u));
+    for (place, listed) in LISTED.iter().enumerate() {
+        let Some(Estimate { value, .. }) = values[place] else { continue };
+        if !needs[place].inputs.contains(input) {
+            continue;
+        }
+        let sides = (answer(listed.definition, &more), answer(listed.definition, &less));
+        match half_change(value, sides) {
+            Some(half_change) if half_change != 0.0 => {
+                effects.push(Effect { place, input, half_change });
+            }
+            Some(_) => {}
+            None => values[place] = None,
+        }
+    }
+}
+
+fn half_change(value: f64, sides: (Option<f64>, Option<f64>)) -> Option<f64> {
+    match sides {
+        // Both on one side of the value: a kink, as where phases are in balance.
+        (Some(up), Some(down)) if 0.0 < (up - value) * (down - value) => {
+            Some((up - value).abs().max((down - value).abs()))
+        }
+        (Some(up), Some(down)) => Some(f64::midpoint(up, -down)),
+        // At the edge of a table only one side has an answer.
+        (Some(one), None) | (None, Some(one)) => Some(one - value),
+        (None, None) => None,
+    }
 }

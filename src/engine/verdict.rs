@@ -10,9 +10,8 @@ use super::points::PointKey;
 use super::reason::{self, Told};
 use super::rules::{self, Band, Limits, Listed, Rule, Shown};
 use super::stage::Stage;
-use super::uncertainty::{Definition, Estimate, propagate};
+use super::uncertainty::{Definition, Estimate};
 use super::validity::{self, Procedure};
-use super::view::View;
 
 /// What to do at once. The level is where published action lists send people out, 70 to 100 ppm.
 const CARBON_MONOXIDE_CAUTION: &str =
@@ -34,10 +33,10 @@ pub(super) fn judge(stage: &Stage, (place, rule): (usize, &'static Rule)) -> Opt
     if !(rule.applies)(stage) {
         return None;
     }
-    let Listed { definition, info } = rules::LISTED.get(place)?;
+    let Listed { definition, info, .. } = rules::LISTED.get(place)?;
     let limits = (rule.limits)(stage);
     let procedure = (rule.procedure)(stage);
-    let needs = needs_of(stage, definition, &limits, procedure);
+    let needs = needs_of(stage, place, &limits, procedure);
     let mut verdict = blank(rule.measure);
     let foreseen = validity::too_cold(stage, procedure)
         .or_else(|| validity::other_refrigerant(stage, procedure));
@@ -101,15 +100,11 @@ fn source_of(limits: Limits) -> String {
 }
 
 /// Everything that the verdict leans on: the measure, its target, and the weather.
-fn needs_of(
-    stage: &Stage,
-    definition: &Definition,
-    limits: &Limits,
-    procedure: Procedure,
-) -> Needs {
-    let mut needs = (definition.needs)(stage);
+fn needs_of(stage: &Stage, place: usize, limits: &Limits, procedure: Procedure) -> Needs {
+    let of = |place: usize| stage.estimates.needs(place).cloned().unwrap_or_default();
+    let mut needs = of(place);
     match limits {
-        Limits::Around { target, .. } => needs = needs.and((target.needs)(stage)),
+        Limits::Around { target, .. } => needs = needs.and(of(*target)),
         Limits::Unknown(fact) if needs.missing.is_empty() => needs = needs.fact(false, fact),
         Limits::Unknown(_) | Limits::Fixed(_) => {}
     }
@@ -125,23 +120,18 @@ fn held_against(
     definition: &Definition,
     limits: &Limits,
 ) -> Result<Judged, &'static str> {
-    let value = stage.estimates.get(place).copied().flatten().ok_or(definition.unanswered)?;
+    let value = stage.estimates.at(place).ok_or(definition.unanswered)?;
     match limits {
         Limits::Fixed(band) => {
             let Band { target, low, high, shown, .. } = *band;
             Ok(Judged { value, u_margin: value.u, target, low, high, shown })
         }
         Limits::Around { target, tolerance, .. } => {
-            let inputs = (definition.needs)(stage).and((target.needs)(stage)).inputs;
-            let centre = (target.formula)(&View::unmoved(stage))
-                .filter(|it| it.is_finite())
-                .ok_or(target.unanswered)?;
-            // Value less target as one formula, so that a reading which both use counts once.
-            let margin = |view: &View| Some((definition.formula)(view)? - (target.formula)(view)?);
-            let margin = propagate(stage, inputs, &margin).ok_or(target.unanswered)?;
+            let why = rules::LISTED.get(*target).map_or("", |it| it.definition.unanswered);
+            let Estimate { value: centre, .. } = stage.estimates.at(*target).ok_or(why)?;
             Ok(Judged {
                 value,
-                u_margin: margin.u,
+                u_margin: stage.estimates.u_of_difference(place, *target),
                 target: Some(centre),
                 low: Some(centre - tolerance),
                 high: Some(centre + tolerance),

@@ -1,7 +1,7 @@
 //! A stage with at most one input moved, which is how errors are followed through a formula.
 //!
-//! What several formulas lean on is worked out once as it is, and again only where an input of
-//! its own is moved.
+//! What several formulas lean on is worked out once a stage, and once more a move where one of
+//! its own inputs is moved.
 
 use std::cell::OnceCell;
 
@@ -17,18 +17,20 @@ use crate::units::{
 /// A stage with at most one input moved.
 pub(super) struct View<'a> {
     pub(super) stage: &'a Stage<'a>,
-    pub(super) moved: Option<(Input, f64)>,
+    moved: Option<(Input, f64)>,
+    shared: Shared,
 }
 
-/// What the readings give as they are, each once it was asked for.
+/// What several formulas lean on, each once it was asked for.
 #[derive(Default)]
-pub(super) struct Unmoved {
+pub(super) struct Shared {
     dew: OnceCell<Option<Fahrenheit>>,
     bubble: OnceCell<Option<Fahrenheit>>,
     return_air: OnceCell<Option<MoistAir>>,
     supply_air: OnceCell<Option<MoistAir>>,
     return_wet_bulb: OnceCell<Option<Fahrenheit>>,
     airflow: OnceCell<Option<f64>>,
+    curves: OnceCell<Option<(f64, f64)>>,
 }
 
 /// One stream of air in full.
@@ -39,6 +41,8 @@ pub(super) struct MoistAir {
     pub(super) volume: CubicFeetPerPound,
 }
 
+const SUCTION: InputSet = InputSet::of_points(&[PointKey::SuctionPressurePsig]);
+const LIQUID: InputSet = InputSet::of_points(&[PointKey::LiquidPressurePsig]);
 const RETURN_POINTS: InputSet =
     InputSet::of_points(&[PointKey::ReturnDbF, PointKey::ReturnWbF, PointKey::ReturnRhPct]);
 const SUPPLY_POINTS: InputSet =
@@ -47,7 +51,17 @@ const SUPPLY_POINTS: InputSet =
 impl<'a> View<'a> {
     /// The stage as it is.
     pub(super) fn unmoved(stage: &'a Stage<'a>) -> Self {
-        Self { stage, moved: None }
+        Self { stage, moved: None, shared: Shared::default() }
+    }
+
+    /// The stage with one input moved.
+    pub(super) fn moved(stage: &'a Stage<'a>, input: Input, by: f64) -> Self {
+        Self { stage, moved: Some((input, by)), shared: Shared::default() }
+    }
+
+    /// Where something that leans on these inputs is kept.
+    fn shared(&self, inputs: InputSet) -> &Shared {
+        if self.is_moved_in(inputs) { &self.shared } else { &self.stage.unmoved }
     }
 
     /// By how much one input is moved.
@@ -59,7 +73,7 @@ impl<'a> View<'a> {
     }
 
     /// Whether something of this set is moved.
-    pub(super) fn is_moved_in(&self, inputs: InputSet) -> bool {
+    fn is_moved_in(&self, inputs: InputSet) -> bool {
         self.moved.is_some_and(|(moved, _)| inputs.contains(moved))
     }
 
@@ -82,25 +96,15 @@ impl<'a> View<'a> {
 
     /// Dew temperature at the suction port.
     pub(super) fn suction_dew(&self) -> Option<Fahrenheit> {
-        let key = PointKey::SuctionPressurePsig;
-        let work_out = || self.stage.table?.dew(self.absolute(key)?);
-        let at = if self.shift(Input::Point(key)) == 0.0 {
-            *self.stage.unmoved.dew.get_or_init(work_out)
-        } else {
-            work_out()
-        };
+        let work_out = || self.stage.table?.dew(self.absolute(PointKey::SuctionPressurePsig)?);
+        let at = *self.shared(SUCTION).dew.get_or_init(work_out);
         Some(Fahrenheit(at?.number() + self.shift(Input::DewLine)))
     }
 
     /// Bubble temperature at the liquid port.
     pub(super) fn liquid_bubble(&self) -> Option<Fahrenheit> {
-        let key = PointKey::LiquidPressurePsig;
-        let at = if self.shift(Input::Point(key)) == 0.0 {
-            let work_out = || self.stage.table?.bubble(self.absolute(key)?);
-            *self.stage.unmoved.bubble.get_or_init(work_out)
-        } else {
-            self.stage.table?.bubble(self.absolute(key)?)
-        };
+        let work_out = || self.stage.table?.bubble(self.absolute(PointKey::LiquidPressurePsig)?);
+        let at = *self.shared(LIQUID).bubble.get_or_init(work_out);
         Some(Fahrenheit(at?.number() + self.shift(Input::BubbleLine)))
     }
 
@@ -118,18 +122,14 @@ impl<'a> View<'a> {
 
     /// Air on its way to the coil.
     pub(super) fn return_air(&self) -> Option<MoistAir> {
-        if self.is_moved_in(RETURN_POINTS) {
-            return self.moist_air(&RETURN_AIR);
-        }
-        *self.stage.unmoved.return_air.get_or_init(|| self.moist_air(&RETURN_AIR))
+        let cell = &self.shared(RETURN_POINTS).return_air;
+        *cell.get_or_init(|| self.moist_air(&RETURN_AIR))
     }
 
     /// Air on its way to the rooms.
     pub(super) fn supply_air(&self) -> Option<MoistAir> {
-        if self.is_moved_in(SUPPLY_POINTS) {
-            return self.moist_air(&SUPPLY_AIR);
-        }
-        *self.stage.unmoved.supply_air.get_or_init(|| self.moist_air(&SUPPLY_AIR))
+        let cell = &self.shared(SUPPLY_POINTS).supply_air;
+        *cell.get_or_init(|| self.moist_air(&SUPPLY_AIR))
     }
 
     /// Wet bulb of the return air: as read, or worked out from the humidity.
@@ -137,26 +137,29 @@ impl<'a> View<'a> {
         if let Some(wet) = self.temperature(RETURN_AIR.wet_bulb) {
             return Some(wet);
         }
-        let work_out = || {
+        let cell = &self.shared(RETURN_POINTS).return_wet_bulb;
+        *cell.get_or_init(|| {
             let dry = self.temperature(RETURN_AIR.dry_bulb)?;
             air::wet_bulb(dry, self.return_air()?.ratio, self.barometric()?)
-        };
-        if self.is_moved_in(RETURN_POINTS) {
-            return work_out();
-        }
-        *self.stage.unmoved.return_wet_bulb.get_or_init(work_out)
+        })
     }
 
-    /// Airflow by the stage's method, worked out once where nothing of it is moved.
+    /// Airflow by the stage's method, which leans on these inputs.
     pub(super) fn airflow(
         &self,
         inputs: InputSet,
         work_out: impl FnOnce() -> Option<f64>,
     ) -> Option<f64> {
-        if self.is_moved_in(inputs) {
-            return work_out();
-        }
-        *self.stage.unmoved.airflow.get_or_init(work_out)
+        *self.shared(inputs).airflow.get_or_init(work_out)
+    }
+
+    /// Capacity and power of the published curves over the rated ones, which lean on these inputs.
+    pub(super) fn curves(
+        &self,
+        inputs: InputSet,
+        work_out: impl FnOnce() -> Option<(f64, f64)>,
+    ) -> Option<(f64, f64)> {
+        *self.shared(inputs).curves.get_or_init(work_out)
     }
 
     /// One stream in full: from the wet bulb if read, else from the humidity.

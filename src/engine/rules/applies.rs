@@ -55,12 +55,7 @@ pub(super) fn has_blower_capacitor(stage: &Stage) -> bool {
 
 /// Whether the motor's plate asks for another capacitor than the one that is in: where both are
 /// alike, holding the reading against the second would only say the same twice.
-pub(super) fn asks_for_another(stage: &Stage, measure: &str) -> bool {
-    let point = match measure {
-        "capacitor_compressor_required_deviation_pct" => PointKey::CapacitorCompressorUf,
-        "capacitor_fan_required_deviation_pct" => PointKey::CapacitorFanUf,
-        _ => PointKey::CapacitorBlowerUf,
-    };
+pub(super) fn asks_for_another(stage: &Stage, point: PointKey) -> bool {
     let Some(required) = electrical::required_capacitance(stage, point) else { return false };
     electrical::rated_capacitance(stage, point).is_none_or(|rated| {
         let apart = electrical::capacitor_deviation(rated, required).number().abs();

@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 use super::case::SystemKind;
 use super::limits::LimitName;
 use super::measures::{self, MeasureInfo};
+use super::points::PointKey;
 use super::stage::Stage;
 use super::uncertainty::Definition;
 use super::validity::Procedure;
@@ -34,8 +35,9 @@ pub(super) struct Rule {
 pub(super) enum Limits {
     /// Numbers of the book or the nameplate.
     Fixed(Band),
-    /// The same distance to both sides of a target that is worked out from readings.
-    Around { target: &'static Definition, tolerance: f64, source: String },
+    /// The same distance to both sides of a target that is worked out from readings: the place of
+    /// that measure in the list.
+    Around { target: usize, tolerance: f64, source: String },
     /// A fact is missing, in plain words.
     Unknown(&'static str),
 }
@@ -74,6 +76,8 @@ fn definitions() -> impl Iterator<Item = &'static Definition> {
 pub(super) struct Listed {
     pub(super) definition: &'static Definition,
     pub(super) info: Option<&'static MeasureInfo>,
+    /// Whether it means anything on a system.
+    pub(super) is_measured: fn(&Stage) -> bool,
 }
 
 /// Every measure, so that none is looked for by its key a thousand times a visit.
@@ -81,6 +85,7 @@ pub(super) static LISTED: LazyLock<Vec<Listed>> = LazyLock::new(|| {
     let listed = |definition: &'static Definition| Listed {
         definition,
         info: measures::measure(definition.key),
+        is_measured: meaning_on(definition.key),
     };
     definitions().map(listed).collect()
 });
@@ -91,29 +96,29 @@ pub(super) static JUDGED: LazyLock<Vec<(usize, &'static Rule)>> = LazyLock::new(
     RULES.iter().filter_map(|rule| Some((place(rule)?, rule))).collect()
 });
 
-/// How one measure is worked out.
-fn definition(key: &str) -> Option<&'static Definition> {
-    LISTED.iter().map(|it| it.definition).find(|it| it.key == key)
-}
-
 /// The rule of one measure, with its place in the list.
 pub(super) fn rule(measure: &str) -> Option<(usize, &'static Rule)> {
     JUDGED.iter().copied().find(|(_, it)| it.measure == measure)
 }
 
-/// Whether a measure means anything on this system.
-pub(super) fn is_measured(stage: &Stage, key: &str) -> bool {
-    let facts = stage.facts();
+/// Whether a measure means anything on a system.
+fn meaning_on(key: &str) -> fn(&Stage) -> bool {
     match key {
-        "target_superheat_f" => !facts.metering.is_expansion_valve(),
+        "target_superheat_f" => |stage| !stage.facts().metering.is_expansion_valve(),
         // Metered outdoors: what the line set carries is no liquid under condensing pressure.
-        "subcooling_f" | "approach_f" => facts.kind != SystemKind::Ductless,
-        "phase_unbalance_pct" => facts.phases == Some(3),
-        "coil_drop_inwc" => applies::has_cased_coil(stage),
-        "capacitor_compressor_required_deviation_pct"
-        | "capacitor_fan_required_deviation_pct"
-        | "capacitor_blower_required_deviation_pct" => applies::asks_for_another(stage, key),
-        _ => true,
+        "subcooling_f" | "approach_f" => |stage| stage.facts().kind != SystemKind::Ductless,
+        "phase_unbalance_pct" => applies::has_three_phases,
+        "coil_drop_inwc" => applies::has_cased_coil,
+        "capacitor_compressor_required_deviation_pct" => {
+            |it| applies::asks_for_another(it, PointKey::CapacitorCompressorUf)
+        }
+        "capacitor_fan_required_deviation_pct" => {
+            |it| applies::asks_for_another(it, PointKey::CapacitorFanUf)
+        }
+        "capacitor_blower_required_deviation_pct" => {
+            |it| applies::asks_for_another(it, PointKey::CapacitorBlowerUf)
+        }
+        _ => applies::always,
     }
 }
 
@@ -155,7 +160,7 @@ fn near(target: f64, width: f64, source: String) -> Limits {
 }
 
 fn around(target: &str, tolerance: f64, source: String) -> Limits {
-    match definition(target) {
+    match LISTED.iter().position(|it| it.definition.key == target) {
         Some(target) => Limits::Around { target, tolerance, source },
         None => Limits::Unknown("the target"),
     }

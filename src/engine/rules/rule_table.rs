@@ -68,19 +68,19 @@ pub(in crate::engine) static RULES: &[Rule] = &[
     }),
     rule(
         "capacitor_compressor_required_deviation_pct",
-        |stage| applies::asks_for_another(stage, "capacitor_compressor_required_deviation_pct"),
+        |stage| applies::asks_for_another(stage, PointKey::CapacitorCompressorUf),
         anytime,
         |stage| meters::required_capacitor(stage, PointKey::CapacitorCompressorUf),
     ),
     rule(
         "capacitor_fan_required_deviation_pct",
-        |stage| applies::asks_for_another(stage, "capacitor_fan_required_deviation_pct"),
+        |stage| applies::asks_for_another(stage, PointKey::CapacitorFanUf),
         anytime,
         |stage| meters::required_capacitor(stage, PointKey::CapacitorFanUf),
     ),
     rule(
         "capacitor_blower_required_deviation_pct",
-        |stage| applies::asks_for_another(stage, "capacitor_blower_required_deviation_pct"),
+        |stage| applies::asks_for_another(stage, PointKey::CapacitorBlowerUf),
         anytime,
         |stage| meters::required_capacitor(stage, PointKey::CapacitorBlowerUf),
     ),
