@@ -1,7 +1,5 @@
 //! Numbers with a fixed count of decimals, written fast: a history has millions of sentences.
 
-use std::fmt::Write as _;
-
 /// Powers of ten by decimals.
 const SCALES: [f64; 7] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6];
 /// Scaled numbers below this are whole in a double, with room to spare.
@@ -34,16 +32,17 @@ pub fn push(text: &mut String, value: f64, decimals: usize) {
     }
     let digits = scaled.unsigned_abs();
     let scale = 10_u64.pow(u32::try_from(decimals).unwrap_or(0));
-    // Writing to a String can't fail.
-    let _ = write!(text, "{}", digits / scale);
-    if decimals > 0 {
-        text.push('.');
-        let mut place = scale / 10;
-        while place > 0 {
-            let digit = u8::try_from(digits / place % 10).unwrap_or(0);
-            text.push(char::from(b'0' + digit));
-            place /= 10;
+    let mut place = scale;
+    while place <= digits / 10 {
+        place *= 10;
+    }
+    while place > 0 {
+        let digit = u8::try_from(digits / place % 10).unwrap_or(0);
+        text.push(char::from(b'0' + digit));
+        if place == scale && decimals > 0 {
+            text.push('.');
         }
+        place /= 10;
     }
 }
 

@@ -37,10 +37,13 @@ const MODELS: &[Input] = &[
     Input::PowerCurve,
 ];
 
-const _: () = assert!(POINTS.len() + MODELS.len() <= 128, "a set has 128 places");
+/// Places of a set.
+pub(super) const PLACES: usize = 128;
+
+const _: () = assert!(POINTS.len() + MODELS.len() <= PLACES, "each input has a place");
 
 impl Input {
-    const fn place(self) -> usize {
+    pub(super) const fn place(self) -> usize {
         let models = POINTS.len();
         match self {
             Self::Point(key) => key as usize,

@@ -15,9 +15,17 @@ pub fn probability_between(mean: f64, u: f64, low: Option<f64>, high: Option<f64
         let inside = low.is_none_or(|it| it <= mean) && high.is_none_or(|it| mean <= it);
         return if inside { 1.0 } else { 0.0 };
     }
-    let below = low.map_or(0.0, |it| upper_tail((mean - it) / u));
-    let above = high.map_or(0.0, |it| upper_tail((it - mean) / u));
+    let below = low.map_or(0.0, |it| tail_beside_one((mean - it) / u));
+    let above = high.map_or(0.0, |it| tail_beside_one((it - mean) / u));
     (1.0 - below - above).clamp(0.0, 1.0)
+}
+
+/// Beyond this many standard deviations a tail is under 1e-18 and no longer changes a one.
+const NOTHING_BEYOND: f64 = 9.0;
+
+/// The upper tail as far as it can be told beside one.
+fn tail_beside_one(z: f64) -> f64 {
+    if z.abs() <= NOTHING_BEYOND { upper_tail(z) } else { f64::from(u8::from(z < 0.0)) }
 }
 
 /// Probability that a standard normal value exceeds `z`.

@@ -101,17 +101,16 @@ impl<'a> Stage<'a> {
     /// The stage of a case: as left also holds the as-found readings that nothing touched.
     pub(super) fn new(case: &'a Case, book: &'a LimitBook, moment: Moment) -> Self {
         let mut readings = [None; POINTS.len()];
-        let mut take = |key: &str, value: f64| {
+        let mut take = |key: PointKey, value: f64| {
             // A case may be built by hand, so that what no document could hold is dropped here.
-            let key = PointKey::of(key).filter(|it| it.point().accepts(value));
-            if let Some(key) = key {
+            if key.point().accepts(value) {
                 readings[key as usize] = Some(value);
             }
         };
         if moment == Moment::AsLeft {
             for key in &case.unchanged {
                 if let Some(value) = case.as_found.get(key) {
-                    take(key, *value);
+                    take(*key, *value);
                 }
             }
         }
@@ -120,7 +119,7 @@ impl<'a> Stage<'a> {
             Moment::AsLeft => &case.as_left,
         };
         for (key, value) in own {
-            take(key, *value);
+            take(*key, *value);
         }
         Self {
             case,
@@ -141,8 +140,7 @@ impl<'a> Stage<'a> {
 
     /// When a reading was taken: one that was carried over keeps the moment it came from.
     pub(super) fn taken_at(&self, key: PointKey) -> Moment {
-        let is_carried =
-            self.moment == Moment::AsLeft && !self.case.as_left.contains_key(key.key());
+        let is_carried = self.moment == Moment::AsLeft && !self.case.as_left.contains_key(&key);
         if is_carried { Moment::AsFound } else { self.moment }
     }
 
@@ -174,7 +172,7 @@ impl<'a> Stage<'a> {
 
     /// That of the instrument on record, or else of a common one.
     pub(super) fn u_of_reading(&self, key: PointKey) -> f64 {
-        let on_record = self.case.instruments.get(key.key()).copied();
+        let on_record = self.case.instruments.get(&key).copied();
         on_record
             .filter(|it| it.is_finite() && 0.0 <= *it)
             .unwrap_or_else(|| key.point().default_u.at(self.reading(key).unwrap_or(0.0)))

@@ -3,7 +3,7 @@
 //! Each input is moved once for all measures that use it, so that what they share is worked out
 //! once a move and not once a measure.
 
-use super::input::{Input, InputSet};
+use super::input::{Input, InputSet, PLACES};
 use super::needs::Needs;
 use super::rules::LISTED;
 use super::stage::Stage;
@@ -69,10 +69,15 @@ impl Estimates {
             })
             .collect();
         let mut effects = Vec::with_capacity(EFFECTS_USUAL);
-        let worked_out = values.iter().zip(&needs).filter(|(value, _)| value.is_some());
-        let all = worked_out.fold(InputSet::default(), |all, (_, needs)| all.union(needs.inputs));
+        let mut users = [0_u128; PLACES];
+        for (place, (_, needs)) in
+            values.iter().zip(&needs).enumerate().filter(|it| it.1.0.is_some())
+        {
+            needs.inputs.iter().for_each(|input| users[input.place()] |= 1 << place);
+        }
+        let all = needs.iter().fold(InputSet::default(), |all, it| all.union(it.inputs));
         for input in all.iter() {
-            follow(stage, input, (&needs, &mut values), &mut effects);
+            follow(stage, (input, users[input.place()]), &mut values, &mut effects);
         }
         for effect in &effects {
             if let Some(estimate) = &mut values[effect.place] {
@@ -116,27 +121,26 @@ fn answer(definition: &Definition, view: &View) -> Option<f64> {
     (definition.formula)(view).filter(|it| it.is_finite())
 }
 
-/// Moves one input to either side and notes what that does to every measure that uses it; where
-/// neither side has an answer, the measure has none.
+/// Moves one input to either side and notes what that does to every measure that uses it, one bit
+/// each; where neither side has an answer, the measure has none.
 fn follow(
     stage: &Stage,
-    input: Input,
-    (needs, values): (&[Needs], &mut [Option<Estimate>]),
+    (input, mut users): (Input, u128),
+    values: &mut [Option<Estimate>],
     effects: &mut Vec<Effect>,
 ) {
     let u = stage.u_of(input);
     let (more, less) = (View::moved(stage, input, u), View::moved(stage, input, -u));
-    for (place, listed) in LISTED.iter().enumerate() {
-        let Some(Estimate { value, .. }) = values[place] else { continue };
-        if !needs[place].inputs.contains(input) {
+    while users != 0 {
+        let place = users.trailing_zeros() as usize;
+        users &= users - 1;
+        let (Some(Estimate { value, .. }), Some(listed)) = (values[place], LISTED.get(place))
+        else {
             continue;
-        }
+        };
         let sides = (answer(listed.definition, &more), answer(listed.definition, &less));
         match half_change(value, sides) {
-            Some(half_change) if half_change != 0.0 => {
-                effects.push(Effect { place, input, half_change });
-            }
-            Some(_) => {}
+            Some(half_change) => effects.push(Effect { place, input, half_change }),
             None => values[place] = None,
         }
     }

@@ -104,7 +104,7 @@ pub(super) fn worthless_reading(stage: &Stage, needs: &Needs) -> Option<String> 
     let key = needs.points().find(|it| {
         // A reading that was carried over is no better than when it was taken.
         let waiting = of_moment(&stage.case.read_after_repair, stage.taken_at(*it));
-        waiting.contains(it.key())
+        waiting.contains(it)
     })?;
     let label = key.point().label;
     Some(format!("{label} waits for a repair; read it again after the repair."))
@@ -220,7 +220,7 @@ pub(super) fn read_apart(stage: &Stage, needs: &Needs) -> Option<String> {
         .points()
         .filter_map(|key| {
             let times = of_moment(&stage.case.taken_min, stage.taken_at(key));
-            Some((*times.get(key.key())?, key))
+            Some((*times.get(&key)?, key))
         })
         .collect();
     let first = taken.iter().min_by(|left, right| left.0.total_cmp(&right.0))?;

@@ -242,8 +242,8 @@ fn check_unchanged(case: &Case, value: &Value) -> Result<(), CaseError> {
 fn unchanged_fault(case: &Case) -> Option<String> {
     case.unchanged.iter().find_map(|key| {
         if !case.as_found.contains_key(key) {
-            return Some(format!("{key} was not read as found"));
+            return Some(format!("{} was not read as found", key.key()));
         }
-        case.as_left.contains_key(key).then(|| format!("{key} was read again as left"))
+        case.as_left.contains_key(key).then(|| format!("{} was read again as left", key.key()))
     })
 }

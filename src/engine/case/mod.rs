@@ -4,6 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
+use super::points::PointKey;
+
 mod broken;
 mod document;
 mod quick;
@@ -18,7 +20,7 @@ pub use words::{
 };
 
 /// Readings of one stage by point key.
-pub type Readings = BTreeMap<String, f64>;
+pub type Readings = BTreeMap<PointKey, f64>;
 
 /// One visit to one system, as the engine sees it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -33,17 +35,17 @@ pub struct Case {
     /// Facts of the place.
     pub site: Site,
     /// Standard uncertainty of the instrument used, by point key.
-    pub instruments: BTreeMap<String, f64>,
+    pub instruments: Readings,
     /// Readings before anything was touched.
     pub as_found: Readings,
     /// Readings after cleaning and repair.
     pub as_left: Readings,
     /// Points whose as-found reading still holds, for nothing touched them.
-    pub unchanged: BTreeSet<String>,
+    pub unchanged: BTreeSet<PointKey>,
     /// Minutes since arrival at which each reading was taken.
     pub taken_min: ByStage<Readings>,
     /// Points that are worthless until a known defect is repaired.
-    pub read_after_repair: ByStage<BTreeSet<String>>,
+    pub read_after_repair: ByStage<BTreeSet<PointKey>>,
     /// What spoils some of the readings.
     pub circumstances: ByStage<BTreeSet<Circumstance>>,
     /// Earlier documents of the same system.

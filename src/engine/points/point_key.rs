@@ -1,5 +1,10 @@
 //! The measuring points as names, in the order of their table.
 
+use std::fmt;
+
+use serde::de::{Error, Visitor};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
 use super::{POINTS, Point};
 
 macro_rules! point_keys {
@@ -96,5 +101,31 @@ impl PointKey {
     pub fn point(self) -> &'static Point {
         // The table stands in the order of the names; a test compares the two.
         &POINTS[self as usize]
+    }
+}
+
+impl Serialize for PointKey {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.key())
+    }
+}
+
+impl<'de> Deserialize<'de> for PointKey {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_str(KeyVisitor)
+    }
+}
+
+struct KeyVisitor;
+
+impl Visitor<'_> for KeyVisitor {
+    type Value = PointKey;
+
+    fn expecting(&self, out: &mut fmt::Formatter) -> fmt::Result {
+        out.write_str("the key of a measuring point")
+    }
+
+    fn visit_str<E: Error>(self, key: &str) -> Result<PointKey, E> {
+        PointKey::of(key).ok_or_else(|| E::custom("no such measuring point"))
     }
 }

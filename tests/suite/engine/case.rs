@@ -1,6 +1,7 @@
 //! Reading a document: what is refused, and how.
 
 use fairweather::engine::case::{CaseError, read_case};
+use fairweather::engine::points::PointKey;
 use serde_json::{Value, json};
 
 use super::nominal_case::{changed, document, with};
@@ -78,7 +79,7 @@ fn a_null_is_a_fact_that_is_not_known() {
     let unknown = changed(unknown, "/as_found/supply_db_f", Value::Null);
     let case = read_case(&unknown).unwrap();
     assert_eq!(case.system.seer2, None);
-    assert!(!case.as_found.contains_key("supply_db_f"));
+    assert!(!case.as_found.contains_key(&PointKey::SupplyDbF));
 }
 
 #[test]

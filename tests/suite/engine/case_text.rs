@@ -1,11 +1,11 @@
 //! Reading a document's text: as its value is read, and what a value would hide.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use fairweather::engine::case::{
-    Cabinet, Case, Circumstance, Metering, Refused, SystemKind, read_case, read_case_text,
+    Cabinet, Case, Circumstance, Metering, Readings, Refused, SystemKind, read_case, read_case_text,
 };
-use fairweather::engine::points::POINTS;
+use fairweather::engine::points::{POINTS, PointKey};
 use fairweather::engine::refrigerant::designations;
 use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
@@ -134,11 +134,15 @@ fn text_and_value_are_read_alike() {
     }
 }
 
-fn some_readings() -> impl Strategy<Value = BTreeMap<String, f64>> {
+fn some_readings() -> impl Strategy<Value = Readings> {
     let share = proptest::option::of(0.0..=1.0_f64);
     prop::collection::vec(share, POINTS.len()).prop_map(|shares| {
-        let taken = POINTS.iter().zip(shares).filter_map(|(it, share)| Some((it, share?)));
-        taken.map(|(it, share)| (it.key.to_owned(), it.low + share * (it.high - it.low))).collect()
+        let taken = PointKey::ALL.iter().zip(shares).filter_map(|(it, share)| Some((*it, share?)));
+        let within = |it: PointKey, share: f64| {
+            let point = it.point();
+            (it, point.low + share * (point.high - point.low))
+        };
+        taken.map(|(it, share)| within(it, share)).collect()
     })
 }
 
@@ -167,10 +171,10 @@ prop_compose! {
         case.system.blower_tap = tap;
         case.site.elevation_ft = elevation_ft;
         case.circumstances.as_found = circumstances.into_iter().collect();
-        case.unchanged = case.as_found.keys().filter(|it| !case.as_left.contains_key(*it)).cloned().collect();
-        case.read_after_repair.as_found = case.as_found.keys().take(2).cloned().collect::<BTreeSet<_>>();
+        case.unchanged = case.as_found.keys().filter(|it| !case.as_left.contains_key(*it)).copied().collect();
+        case.read_after_repair.as_found = case.as_found.keys().take(2).copied().collect::<BTreeSet<_>>();
         case.taken_min.as_found =
-            POINTS.iter().zip(minutes).map(|(point, minute)| (point.key.to_owned(), minute)).collect();
+            PointKey::ALL.iter().copied().zip(minutes).collect();
         case
     }
 }

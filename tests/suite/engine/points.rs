@@ -32,6 +32,11 @@ fn people_read_the_accepted_range_in_their_units() {
 }
 
 #[test]
+fn there_are_no_more_measures_than_a_set_has_places() {
+    assert!(MEASURES.len() <= 128, "{}", MEASURES.len());
+}
+
+#[test]
 fn every_measure_names_points_that_exist() {
     for measure in MEASURES {
         assert!(measure.scale.0 < measure.scale.1, "{}", measure.key);

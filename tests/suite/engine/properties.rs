@@ -1,39 +1,37 @@
 //! Anything in, finite numbers and five outcomes out.
 
-use std::collections::BTreeMap;
-
 use fairweather::engine::assess;
 use fairweather::engine::assessment::{Outcome, StageAssessment};
 use fairweather::engine::case::{
-    Cabinet, Case, Circumstance, FilterLocation, Metering, RatedVolts, SuperheatChart, SystemKind,
+    Cabinet, Case, Circumstance, FilterLocation, Metering, RatedVolts, Readings, SuperheatChart,
+    SystemKind,
 };
 use fairweather::engine::limits::LimitBook;
-use fairweather::engine::points::POINTS;
+use fairweather::engine::points::{POINTS, PointKey};
 use fairweather::engine::refrigerant::designations;
 use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
 
 /// A reading anywhere in its point's range, with its edges.
-fn possible_readings() -> impl Strategy<Value = BTreeMap<String, f64>> {
+fn possible_readings() -> impl Strategy<Value = Readings> {
     let keys = subsequence((0..POINTS.len()).collect::<Vec<_>>(), 0..=POINTS.len());
     (keys, prop::collection::vec(0.0..=1.0_f64, POINTS.len())).prop_map(|(keys, shares)| {
         let reading = |index: usize| {
             let point = &POINTS[index];
-            (point.key.to_owned(), point.low + shares[index] * (point.high - point.low))
+            (PointKey::ALL[index], point.low + shares[index] * (point.high - point.low))
         };
         keys.into_iter().map(reading).collect()
     })
 }
 
 /// What no document could hold, but a program might hand over.
-fn wild_readings() -> impl Strategy<Value = BTreeMap<String, f64>> {
-    prop::collection::vec(any::<f64>(), POINTS.len()).prop_map(|values| {
-        POINTS.iter().zip(values).map(|(point, value)| (point.key.to_owned(), value)).collect()
-    })
+fn wild_readings() -> impl Strategy<Value = Readings> {
+    prop::collection::vec(any::<f64>(), POINTS.len())
+        .prop_map(|values| PointKey::ALL.iter().copied().zip(values).collect())
 }
 
 prop_compose! {
-    fn any_case(as_found: BoxedStrategy<BTreeMap<String, f64>>, number: BoxedStrategy<f64>)(
+    fn any_case(as_found: BoxedStrategy<Readings>, number: BoxedStrategy<f64>)(
         as_found in as_found,
         as_left in possible_readings(),
         kind in select(SystemKind::ALL),
@@ -73,7 +71,7 @@ prop_compose! {
         case.site.elevation_ft = facts[7];
         case.circumstances.as_found = circumstances.into_iter().collect();
         case.instruments =
-            POINTS.iter().zip(instruments).map(|(point, u)| (point.key.to_owned(), u)).collect();
+            PointKey::ALL.iter().copied().zip(instruments).collect();
         case
     }
 }

@@ -2,6 +2,7 @@
 
 use fairweather::engine::case::Case;
 use fairweather::engine::limits::LimitBook;
+use fairweather::engine::points::PointKey;
 use fairweather::engine::refrigerant::table;
 use fairweather::engine::{air, assess};
 use fairweather::units::{Fahrenheit, Psia};
@@ -134,12 +135,12 @@ fn the_target_of_a_fixed_orifice_spreads_as_a_simulation_says() {
     for _ in 0..4000 {
         let mut drawn = nominal.clone();
         for (key, u) in [
-            ("outdoor_db_f", 0.5),
-            ("return_wb_f", 0.7),
-            ("suction_pressure_psig", 1.0),
-            ("suction_line_f", 0.7),
+            (PointKey::OutdoorDbF, 0.5),
+            (PointKey::ReturnWbF, 0.7),
+            (PointKey::SuctionPressurePsig, 1.0),
+            (PointKey::SuctionLineF, 0.7),
         ] {
-            *drawn.as_found.get_mut(key).expect("a reading") += u * normal(&mut chance);
+            *drawn.as_found.get_mut(&key).expect("a reading") += u * normal(&mut chance);
         }
         let verdict = find(&drawn);
         // What no reading carries: the refrigerant's table and the chart's whole degrees.
