@@ -85,12 +85,15 @@ fn assess_stage(
     }
     stage.estimates = Estimates::of(&stage);
     let measures = rules::LISTED.iter().enumerate().filter_map(|(place, it)| {
-        let found = stage.estimates.at(place)?;
+        let found = stage.estimates.at(place).filter(|_| stage.speaks_of(place))?;
         Some(Measure { measure: it.definition.key.into(), value: found.value, u: found.u })
     });
     let measures = measures.collect();
     let judged = rules::JUDGED.iter().copied();
-    let verdicts = judged.filter_map(|rule| verdict::judge(&stage, rule)).collect();
+    let verdicts = judged
+        .filter(|(place, _)| stage.speaks_of(*place))
+        .filter_map(|rule| verdict::judge(&stage, rule))
+        .collect();
     limits.extend(stage.book.used());
     StageAssessment {
         measures,

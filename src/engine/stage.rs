@@ -156,6 +156,13 @@ impl<'a> Stage<'a> {
         self.readings[key as usize].is_some()
     }
 
+    /// Whether a measure is spoken of: as left only where something of it was read, for of all the
+    /// rest it was said as found that nobody read it.
+    pub(super) fn speaks_of(&self, place: usize) -> bool {
+        let needs = self.estimates.needs(place);
+        self.moment == Moment::AsFound || needs.is_some_and(|it| it.points().next().is_some())
+    }
+
     /// Standard uncertainty of one input.
     pub(super) fn u_of(&self, input: Input) -> f64 {
         match input {

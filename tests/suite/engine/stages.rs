@@ -64,3 +64,18 @@ fn a_reading_carried_over_is_no_better_than_when_it_was_taken() {
         assert_eq!(verdict.outcome, Outcome::NotValid, "{pointer}");
     }
 }
+
+#[test]
+fn as_left_speaks_of_what_was_read_again_and_of_nothing_else() {
+    let document = with("/as_left", json!({"capacitor_fan_uf": 5.0, "suction_line_f": 54.0}));
+    let left = assessed(&document).as_left;
+    let spoken: Vec<_> = left.verdicts.iter().map(|it| (&*it.measure, it.outcome)).collect();
+    assert_eq!(
+        spoken,
+        [
+            ("superheat_f", Outcome::NotTaken),
+            ("capacitor_fan_deviation_pct", Outcome::Within)
+        ]
+    );
+    assert_eq!(left.measures.len(), 1);
+}
