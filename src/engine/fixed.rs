@@ -4,19 +4,23 @@
 const SCALES: [f64; 7] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6];
 /// Scaled numbers below this are whole in a double, with room to spare.
 const SCALED_MAX: f64 = 1e12;
-/// Nearer than this to halfway between two digits, the digits are left to the library, which
-/// knows the number exactly.
-const HALFWAY: f64 = 1e-3;
-
-/// The number scaled to its last decimal and rounded, where that is sure.
+/// The number scaled to its last decimal and rounded as the library does: to the nearest, and to
+/// the even one only where it lies exactly halfway.
 fn scaled(value: f64, decimals: usize) -> Option<i64> {
-    let scaled = value * SCALES.get(decimals)?;
-    let is_halfway = (scaled.abs().fract() - 0.5).abs() < HALFWAY;
-    if is_halfway || !(-SCALED_MAX..=SCALED_MAX).contains(&scaled) {
+    let scale = *SCALES.get(decimals)?;
+    let product = value * scale;
+    if !(-SCALED_MAX..=SCALED_MAX).contains(&product) {
         return None;
     }
+    let floor = product.floor();
     #[expect(clippy::cast_possible_truncation, reason = "bounded just above")]
-    Some(scaled.round() as i64)
+    let whole = floor as i64;
+    let above = product - floor;
+    // Where the product was rounded onto the halfway mark, its own error says which side it is of.
+    let beyond =
+        if above < 0.5 || 0.5 < above { above - 0.5 } else { value.mul_add(scale, -product) };
+    let rounds_up = if beyond < 0.0 { false } else { 0.0 < beyond || whole % 2 != 0 };
+    Some(whole + i64::from(rounds_up))
 }
 
 /// Appends a number with so many decimals; what rounds to nothing has no sign.

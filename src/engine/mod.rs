@@ -33,12 +33,10 @@ mod validity;
 mod verdict;
 mod view;
 
-use std::collections::BTreeMap;
-
 use assessment::{Assessment, Change, Measure, StageAssessment};
 use case::Case;
-use limits::{LimitBook, LimitName};
-use stage::{Moment, Stage};
+use limits::LimitBook;
+use stage::{Moment, Stage, UsedBook};
 use uncertainty::Estimates;
 
 /// Version of the engine, written beside every assessment.
@@ -50,31 +48,26 @@ pub const NO_CAUSES: &str = "this version of the engine judges each measure and 
 /// Judges one visit.
 #[must_use]
 pub fn assess(case: &Case, book: &LimitBook) -> Assessment {
-    let mut limits = BTreeMap::new();
-    let as_found = assess_stage(case, book, Moment::AsFound, &mut limits);
+    let book = UsedBook::new(book);
+    let as_found = assess_stage(case, &book, Moment::AsFound);
     let as_left = if case.as_left.is_empty() {
         StageAssessment::default()
     } else {
-        assess_stage(case, book, Moment::AsLeft, &mut limits)
+        assess_stage(case, &book, Moment::AsLeft)
     };
     let change = changes(&as_found.measures, &as_left.measures);
     Assessment {
         id: case.id.clone(),
         engine: VERSION.to_owned(),
-        rules: book.version.clone(),
-        limits,
+        rules: book.version().to_owned(),
+        limits: book.used(),
         as_found,
         as_left,
         change,
     }
 }
 
-fn assess_stage(
-    case: &Case,
-    book: &LimitBook,
-    moment: Moment,
-    limits: &mut BTreeMap<LimitName, f64>,
-) -> StageAssessment {
+fn assess_stage(case: &Case, book: &UsedBook, moment: Moment) -> StageAssessment {
     let mut stage = Stage::new(case, book, moment);
     let mut doubts = doubts::impossible(&stage);
     stage.impossible = doubts::reasons(&doubts);
@@ -94,7 +87,6 @@ fn assess_stage(
         .filter(|(place, _)| stage.speaks_of(*place))
         .filter_map(|rule| verdict::judge(&stage, rule))
         .collect();
-    limits.extend(stage.book.used());
     StageAssessment {
         measures,
         verdicts,

@@ -39,13 +39,21 @@ const COIL_REFERENCE_U: f64 = 0.10;
 /// of capacity and of power. Judgement, no source.
 const CURVE_U: f64 = 0.05;
 
-/// The limit book as one stage uses it: it notes what was looked up.
+/// The limit book as one visit uses it: it notes what was looked up.
 pub(super) struct UsedBook<'a> {
     book: &'a LimitBook,
     used: Cell<u64>,
 }
 
-impl UsedBook<'_> {
+impl<'a> UsedBook<'a> {
+    pub(super) fn new(book: &'a LimitBook) -> Self {
+        Self { book, used: Cell::new(0) }
+    }
+
+    pub(super) fn version(&self) -> &str {
+        &self.book.version
+    }
+
     fn note(&self, name: LimitName) {
         self.used.set(self.used.get() | 1 << name as u32);
     }
@@ -66,17 +74,17 @@ impl UsedBook<'_> {
     }
 
     /// What was looked up so far, with the numbers found.
-    pub(super) fn used(&self) -> impl Iterator<Item = (LimitName, f64)> + '_ {
+    pub(super) fn used(&self) -> BTreeMap<LimitName, f64> {
         let used = self.used.get();
-        let names = LIMITS.iter().map(|it| it.name);
-        names.filter(move |it| used & (1 << *it as u32) != 0).map(|it| (it, self.book.value(it)))
+        let names = LIMITS.iter().map(|it| it.name).filter(|it| used & (1 << *it as u32) != 0);
+        names.map(|it| (it, self.book.value(it))).collect()
     }
 }
 
 /// One stage of a visit.
 pub(super) struct Stage<'a> {
     pub(super) case: &'a Case,
-    pub(super) book: UsedBook<'a>,
+    pub(super) book: &'a UsedBook<'a>,
     pub(super) moment: Moment,
     /// Readings that can't be, with the reason.
     pub(super) impossible: BTreeMap<PointKey, String>,
@@ -99,7 +107,7 @@ pub(super) struct Stage<'a> {
 
 impl<'a> Stage<'a> {
     /// The stage of a case: as left also holds the as-found readings that nothing touched.
-    pub(super) fn new(case: &'a Case, book: &'a LimitBook, moment: Moment) -> Self {
+    pub(super) fn new(case: &'a Case, book: &'a UsedBook<'a>, moment: Moment) -> Self {
         let mut readings = [None; POINTS.len()];
         let mut take = |key: PointKey, value: f64| {
             // A case may be built by hand, so that what no document could hold is dropped here.
@@ -123,7 +131,7 @@ impl<'a> Stage<'a> {
         }
         Self {
             case,
-            book: UsedBook { book, used: Cell::new(0) },
+            book,
             moment,
             impossible: BTreeMap::new(),
             other_refrigerant: None,
@@ -142,6 +150,15 @@ impl<'a> Stage<'a> {
     pub(super) fn taken_at(&self, key: PointKey) -> Moment {
         let is_carried = self.moment == Moment::AsLeft && !self.case.as_left.contains_key(&key);
         if is_carried { Moment::AsFound } else { self.moment }
+    }
+
+    /// Minutes since arrival at which a reading was taken, where that was noted.
+    pub(super) fn taken_min(&self, key: PointKey) -> Option<f64> {
+        let both = &self.case.taken_min;
+        match self.taken_at(key) {
+            Moment::AsFound => both.as_found.get(&key).copied(),
+            Moment::AsLeft => both.as_left.get(&key).copied(),
+        }
     }
 
     pub(super) fn facts(&self) -> &SystemFacts {

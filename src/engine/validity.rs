@@ -131,14 +131,18 @@ fn of_moment<T: Default>(both: &ByStage<T>, moment: Moment) -> &T {
 }
 
 fn spoiling_circumstance(stage: &Stage, procedure: Procedure, needs: &Needs) -> Option<String> {
-    let mut circumstances = of_moment(&stage.case.circumstances, stage.moment).clone();
-    for key in needs.points() {
-        circumstances.extend(of_moment(&stage.case.circumstances, stage.taken_at(key)));
-    }
-    if stage.facts().running_stage == Some(RunningStage::Low) {
-        circumstances.insert(Circumstance::StageLow);
-    }
-    let spoiler = circumstances.into_iter().find(|it| procedure.is_spoiled_by(*it))?;
+    let both = &stage.case.circumstances;
+    // What was carried over from before the work was spoiled by what spoiled it then.
+    let carried = stage.moment == Moment::AsLeft
+        && needs.points().any(|it| stage.taken_at(it) == Moment::AsFound);
+    let earlier = carried.then_some(&both.as_found).into_iter().flatten();
+    let low = stage.facts().running_stage == Some(RunningStage::Low);
+    let spoiler = of_moment(both, stage.moment)
+        .iter()
+        .chain(earlier)
+        .copied()
+        .chain(low.then_some(Circumstance::StageLow))
+        .find(|it| procedure.is_spoiled_by(*it))?;
     Some(remedy(spoiler).to_owned())
 }
 
@@ -216,18 +220,17 @@ fn return_air_off(stage: &Stage, procedure: Procedure) -> Option<String> {
 pub(super) fn read_apart(stage: &Stage, needs: &Needs) -> Option<String> {
     let longest = stage.book.value(LimitName::ReadingsApartLongest);
     // A reading that was carried over was taken when it was taken, not when it was carried.
-    let taken: Vec<(f64, PointKey)> = needs
-        .points()
-        .filter_map(|key| {
-            let times = of_moment(&stage.case.taken_min, stage.taken_at(key));
-            Some((*times.get(&key)?, key))
-        })
-        .collect();
-    let first = taken.iter().min_by(|left, right| left.0.total_cmp(&right.0))?;
-    let last = taken.iter().max_by(|left, right| left.0.total_cmp(&right.0))?;
-    let apart = last.0 - first.0;
+    let taken = needs.points().filter_map(|key| Some((stage.taken_min(key)?, key)));
+    let (mut first, mut last) = (f64::INFINITY, (f64::NEG_INFINITY, None));
+    for (minute, key) in taken {
+        first = first.min(minute);
+        if last.0 < minute {
+            last = (minute, Some(key));
+        }
+    }
+    let (apart, key) = (last.0 - first, last.1?);
     (longest < apart).then(|| {
-        let label = last.1.point().label;
+        let label = key.point().label;
         format!(
             "Readings are {} minutes apart, {} at most; read again together with {}.",
             plain(apart),

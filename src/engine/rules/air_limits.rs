@@ -9,14 +9,12 @@ use crate::engine::stage::Stage;
 pub(super) fn split(stage: &Stage) -> Limits {
     let tolerance = LimitName::SplitTolerance;
     let target = if air_side::is_by_airflow(stage) {
-        format!(
-            "published correlation at this airflow and weather, {}",
-            airflow::method_words(stage)
-        )
+        ["published correlation at this airflow and weather, ", airflow::method_words(stage)]
+            .concat()
     } else {
         "published temperature split table (from memory)".to_owned()
     };
-    let source = format!("{target}; {}", stage.book.source(tolerance));
+    let source = [&target, "; ", stage.book.source(tolerance)].concat();
     around("target_split_f", stage.book.value(tolerance), source)
 }
 
@@ -34,11 +32,11 @@ pub(super) fn airflow_per_ton(stage: &Stage) -> Limits {
     if let Some(design) = stage.facts().design_airflow_cfm_per_ton {
         let name = LimitName::AirflowDesignTolerance;
         let width = design * stage.book.value(name) / 100.0;
-        return near(design, width, format!("{words}; {}", stage.book.source(name)));
+        return near(design, width, [words, "; ", stage.book.source(name)].concat());
     }
     match at_least(stage, LimitName::AirflowPerTonLow) {
         Limits::Fixed(band) => {
-            Limits::Fixed(Band { source: format!("{words}; {}", band.source), ..band })
+            Limits::Fixed(Band { source: [words, "; ", &band.source].concat(), ..band })
         }
         other => other,
     }

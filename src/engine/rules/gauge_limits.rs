@@ -20,14 +20,14 @@ pub(super) fn superheat_procedure(stage: &Stage) -> Procedure {
 }
 
 pub(super) fn superheat(stage: &Stage) -> Limits {
-    let book = &stage.book;
+    let book = stage.book;
     let note = stage.elevation_note();
     if stage.facts().metering.is_expansion_valve() {
         let (low, high) = (LimitName::MeteringSuperheatLow, LimitName::MeteringSuperheatHigh);
         return Limits::Fixed(Band {
             low: Some(book.value(low)),
             high: Some(book.value(high)),
-            source: format!("{}{note}", book.source(low)),
+            source: [book.source(low), note].concat(),
             ..Band::default()
         });
     }
@@ -40,7 +40,7 @@ pub(super) fn superheat(stage: &Stage) -> Limits {
         None => "published charging chart for fixed orifices",
     };
     let tolerance = LimitName::TargetSuperheatTolerance;
-    let source = format!("{chart}; {}{note}", book.source(tolerance));
+    let source = [chart, "; ", book.source(tolerance), note].concat();
     around("target_superheat_f", book.value(tolerance), source)
 }
 
@@ -60,7 +60,7 @@ pub(super) fn approach(stage: &Stage) -> Limits {
 
 fn near_plate(stage: &Stage, target: f64, tolerance: LimitName, note: &str) -> Limits {
     let width = stage.book.value(tolerance);
-    near(target, width, format!("nameplate target; {}{note}", stage.book.source(tolerance)))
+    near(target, width, ["nameplate target; ", stage.book.source(tolerance), note].concat())
 }
 
 /// Around what the efficiency class usually has.
@@ -71,10 +71,11 @@ pub(super) fn condensing_over_ambient(stage: &Stage) -> Limits {
     };
     let name = LimitName::CondensingTolerance;
     let usual = charts::usual_condensing_over_ambient(seer).number();
-    let source = format!(
-        "usual for this efficiency class, trade rule (from memory); {}{}",
+    let source = [
+        "usual for this efficiency class, trade rule (from memory); ",
         stage.book.source(name),
-        stage.elevation_note()
-    );
+        stage.elevation_note(),
+    ]
+    .concat();
     near(usual, stage.book.value(name), source)
 }

@@ -40,7 +40,7 @@ pub(super) fn required_capacitor(stage: &Stage, key: PointKey) -> Limits {
         return Limits::Unknown("the capacitance that the motor asks for");
     };
     let (tolerance, source) = capacitor_tolerance(stage);
-    let source = format!("capacitance on the motor's plate; {source}");
+    let source = ["capacitance on the motor's plate; ", &source].concat();
     Limits::Fixed(of_rating(required.number(), tolerance, source))
 }
 
@@ -90,7 +90,7 @@ pub(super) fn volts(stage: &Stage, rated: Option<RatedVolts>) -> Limits {
 
 /// Range of line voltage for a rating, lower and upper.
 fn volts_range(stage: &Stage, rated: RatedVolts) -> (Volts, Volts) {
-    let book = &stage.book;
+    let book = stage.book;
     if rated == RatedVolts::V208Or230 {
         let (low, high) = (LimitName::DualVoltsLow, LimitName::DualVoltsHigh);
         return (Volts(book.value(low)), Volts(book.value(high)));

@@ -72,10 +72,7 @@ fn as_left_speaks_of_what_was_read_again_and_of_nothing_else() {
     let spoken: Vec<_> = left.verdicts.iter().map(|it| (&*it.measure, it.outcome)).collect();
     assert_eq!(
         spoken,
-        [
-            ("superheat_f", Outcome::NotTaken),
-            ("capacitor_fan_deviation_pct", Outcome::Within)
-        ]
+        [("superheat_f", Outcome::NotTaken), ("capacitor_fan_deviation_pct", Outcome::Within)]
     );
     assert_eq!(left.measures.len(), 1);
 }
