@@ -97,9 +97,9 @@ pub struct Verdict {
     pub u: Option<f64>,
     /// What the value should be, where the limits lie around a target.
     pub target: Option<f64>,
-    /// Standard uncertainty of the value against its limits: that of the value and, where the
-    /// target is worked out from readings too, of the target, with what they share.
-    #[serde(default)]
+    /// Standard uncertainty of the value against its limits where that is not the value's own:
+    /// where the target is worked out from readings too, with what both share counted once.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
     pub u_margin: Option<f64>,
     /// Lower limit.
     pub low: Option<f64>,

@@ -22,6 +22,8 @@ struct Judged {
     value: Estimate,
     /// Standard uncertainty against the limits.
     u_margin: f64,
+    /// Whether the target comes from readings, with errors of its own.
+    has_own_target: bool,
     target: Option<f64>,
     low: Option<f64>,
     high: Option<f64>,
@@ -124,7 +126,7 @@ fn held_against(
     match limits {
         Limits::Fixed(band) => {
             let Band { target, low, high, shown, .. } = *band;
-            Ok(Judged { value, u_margin: value.u, target, low, high, shown })
+            Ok(Judged { value, u_margin: value.u, has_own_target: false, target, low, high, shown })
         }
         Limits::Around { target, tolerance, .. } => {
             let why = rules::LISTED.get(*target).map_or("", |it| it.definition.unanswered);
@@ -132,6 +134,7 @@ fn held_against(
             Ok(Judged {
                 value,
                 u_margin: stage.estimates.u_of_difference(place, *target),
+                has_own_target: true,
                 target: Some(centre),
                 low: Some(centre - tolerance),
                 high: Some(centre + tolerance),
@@ -152,7 +155,7 @@ fn finite(judged: Judged) -> Result<Judged, &'static str> {
 fn fill(verdict: &mut Verdict, judged: &Judged) {
     verdict.value = Some(judged.value.value);
     verdict.u = Some(judged.value.u);
-    verdict.u_margin = Some(judged.u_margin);
+    verdict.u_margin = judged.has_own_target.then_some(judged.u_margin);
     verdict.target = judged.target;
     verdict.low = judged.low;
     verdict.high = judged.high;
