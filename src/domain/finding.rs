@@ -88,6 +88,7 @@ const OF_MEASURES: &[(&str, &str, Part, Severity)] = &[
         Part::OutdoorUnit,
         Severity::Watch,
     ),
+    ("coil_drop_ratio", "Coil drops more than its table", Part::IndoorCoil, Severity::Repair),
     ("airflow_cfm_per_ton", "Airflow for each ton off its limits", Part::AirMover, Severity::Watch),
     ("capacity_ratio", "Capacity below the expected", Part::OutdoorUnit, Severity::Watch),
     ("blower_w_per_cfm", "Blower takes much power for its air", Part::AirMover, Severity::Watch),

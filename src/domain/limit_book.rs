@@ -64,6 +64,7 @@ const GROUPS: &[(&str, &[LimitName])] = &[
             LimitName::FanPowerHigh,
             LimitName::FilterDropHigh,
             LimitName::CoilDropHigh,
+            LimitName::CoilDropRatioHigh,
             LimitName::SplitTolerance,
             LimitName::CapacityRatioLow,
             LimitName::RoomDifferenceHigh,

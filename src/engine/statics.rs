@@ -31,6 +31,31 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         unanswered: NO_ANSWER,
     },
     Definition {
+        key: "return_static_inwc",
+        needs: |stage| Needs::default().point(stage, PointKey::StaticReturnInwc),
+        // What the return ducts take, counted as a loss.
+        formula: |view| Some(-view.reading(PointKey::StaticReturnInwc)?),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "supply_static_inwc",
+        needs: |stage| Needs::default().point(stage, PointKey::StaticAfterCoilInwc),
+        formula: |view| view.reading(PointKey::StaticAfterCoilInwc),
+        unanswered: NO_ANSWER,
+    },
+    Definition {
+        key: "filter_out_gain_inwc",
+        needs: |stage| {
+            Needs::default()
+                .point(stage, PointKey::StaticFilterOutInwc)
+                .point(stage, PointKey::StaticAfterFilterInwc)
+        },
+        formula: |view| {
+            drop_between(view, PointKey::StaticFilterOutInwc, PointKey::StaticAfterFilterInwc)
+        },
+        unanswered: NO_ANSWER,
+    },
+    Definition {
         key: "coil_drop_inwc",
         needs: |stage| {
             Needs::default()

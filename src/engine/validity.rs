@@ -221,21 +221,20 @@ pub(super) fn read_apart(stage: &Stage, needs: &Needs) -> Option<String> {
     let longest = stage.book.value(LimitName::ReadingsApartLongest);
     // A reading that was carried over was taken when it was taken, not when it was carried.
     let taken = needs.points().filter_map(|key| Some((stage.taken_min(key)?, key)));
-    let (mut first, mut last) = (f64::INFINITY, (f64::NEG_INFINITY, None));
-    for (minute, key) in taken {
-        first = first.min(minute);
-        if last.0 < minute {
-            last = (minute, Some(key));
-        }
+    let mut ends: Option<((f64, PointKey), (f64, PointKey))> = None;
+    for it in taken {
+        let (first, last) = ends.unwrap_or((it, it));
+        let first = if it.0 < first.0 { it } else { first };
+        ends = Some((first, if last.0 < it.0 { it } else { last }));
     }
-    let (apart, key) = (last.0 - first, last.1?);
-    (longest < apart).then(|| {
-        let label = key.point().label;
+    let ((first, early), (last, late)) = ends?;
+    (longest < last - first).then(|| {
         format!(
-            "Readings are {} minutes apart, {} at most; read again together with {}.",
-            plain(apart),
-            plain(longest),
-            in_mid_sentence(label)
+            "{} was read {:.0} min before {}, {} at most; read again.",
+            early.point().label,
+            last - first,
+            in_mid_sentence(late.point().label),
+            plain(longest)
         )
     })
 }

@@ -106,6 +106,8 @@ pub enum LimitName {
     SlopeHigh,
     /// The error beyond that of the instruments from which saturations contradict the air.
     SaturationContradiction,
+    /// The highest drop of the indoor coil against its own table.
+    CoilDropRatioHigh,
 }
 
 impl LimitName {
@@ -607,6 +609,16 @@ pub static LIMITS: &[LimitDefinition] = &[
         low: 1.0,
         high: 15.0,
         source: "judgement, no source",
+        provenance: Provenance::CommonPractice,
+    },
+    LimitDefinition {
+        name: LimitName::CoilDropRatioHigh,
+        label: "highest drop of the indoor coil against its own table",
+        default: 1.3,
+        unit: "",
+        low: 1.05,
+        high: 2.0,
+        source: "judgement, no source: more than a wet coil differs from a dry one",
         provenance: Provenance::CommonPractice,
     },
 ];

@@ -1,5 +1,6 @@
 //! Whether a system has the thing that a rule judges.
 
+use crate::engine::airflow;
 use crate::engine::case::{BlowerKind, Cabinet, SystemKind};
 use crate::engine::electrical;
 use crate::engine::points::PointKey;
@@ -28,6 +29,15 @@ pub(super) fn runs_at_one_speed(stage: &Stage) -> bool {
 
 pub(super) fn has_cased_coil(stage: &Stage) -> bool {
     stage.facts().cabinet == Some(Cabinet::FurnaceWithCasedCoil)
+}
+
+/// A cased coil whose own table says more than the budget.
+pub(super) fn has_coil_table(stage: &Stage) -> bool {
+    has_cased_coil(stage) && airflow::has_own_coil_table(stage)
+}
+
+pub(super) fn has_coil_budget(stage: &Stage) -> bool {
+    has_cased_coil(stage) && !airflow::has_own_coil_table(stage)
 }
 
 /// A three-phase compressor has no run capacitor, nor has one that is driven by an inverter.

@@ -109,6 +109,7 @@ fn meaning_on(key: &str) -> fn(&Stage) -> bool {
         "subcooling_f" | "approach_f" => |stage| stage.facts().kind != SystemKind::Ductless,
         "phase_unbalance_pct" => applies::has_three_phases,
         "coil_drop_inwc" => applies::has_cased_coil,
+        "coil_drop_ratio" => applies::has_coil_table,
         "capacitor_compressor_required_deviation_pct" => {
             |it| applies::asks_for_another(it, PointKey::CapacitorCompressorUf)
         }

@@ -45,8 +45,11 @@ pub(in crate::engine) static RULES: &[Rule] = &[
     rule("filter_drop_inwc", applies::is_ducted, at_full_flow, |stage| {
         at_most(stage, LimitName::FilterDropHigh)
     }),
-    rule("coil_drop_inwc", applies::has_cased_coil, at_full_flow, |stage| {
+    rule("coil_drop_inwc", applies::has_coil_budget, at_full_flow, |stage| {
         at_most(stage, LimitName::CoilDropHigh)
+    }),
+    rule("coil_drop_ratio", applies::has_coil_table, at_full_flow, |stage| {
+        at_most(stage, LimitName::CoilDropRatioHigh)
     }),
     rule(
         "blower_w_per_cfm",

@@ -105,7 +105,7 @@ fn without_any_method_the_airflow_is_not_taken() {
 fn too_little_air_for_each_ton_is_outside() {
     let judged = verdict(&with("/as_found/airflow_cfm", 480), "airflow_cfm_per_ton");
     assert_eq!((judged.outcome, judged.side), (Outcome::Outside, Some(Side::Low)));
-    assert_eq!(judged.reason, "Airflow for each ton 240 cfm per ton is below 300.");
+    assert_eq!(judged.reason, "Airflow for each ton 240 cfm is below 300.");
     assert_eq!((judged.low, judged.high), (Some(300.0), None));
 }
 

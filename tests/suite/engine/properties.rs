@@ -3,8 +3,8 @@
 use fairweather::engine::assess;
 use fairweather::engine::assessment::{Outcome, StageAssessment};
 use fairweather::engine::case::{
-    Cabinet, Case, Circumstance, FilterLocation, Metering, RatedVolts, Readings, SuperheatChart,
-    SystemKind,
+    AirflowRow, BlowerKind, Cabinet, Case, Circumstance, CoilReference, FilterLocation, Metering,
+    RatedVolts, Readings, SuperheatChart, SystemKind,
 };
 use fairweather::engine::limits::LimitBook;
 use fairweather::engine::points::{POINTS, PointKey};
@@ -41,9 +41,15 @@ prop_compose! {
         volts in proptest::option::of(select(RatedVolts::ALL)),
         phases in select(vec![None, Some(1), Some(3)]),
         refrigerant in select(designations().chain(["R-0"]).collect::<Vec<_>>()),
-        facts in prop::collection::vec(proptest::option::of(number.clone()), 8),
+        facts in prop::collection::vec(proptest::option::of(number.clone()), 24),
         circumstances in subsequence(Circumstance::ALL, 0..=2),
-        instruments in prop::collection::vec(number, POINTS.len()),
+        instruments in prop::collection::vec(number.clone(), POINTS.len()),
+        rows in prop::collection::vec((select(vec!["med", "high"]), number.clone(), number), 0..4),
+        (blower, tap) in (
+            proptest::option::of(select(BlowerKind::ALL)),
+            proptest::option::of(select(vec!["med", "none"])),
+        ),
+        minutes in prop::collection::vec(0.0..2400.0_f64, POINTS.len()),
         has_chart in any::<bool>(),
     ) -> Case {
         let mut case = Case { as_found, as_left, ..Case::default() };
@@ -69,6 +75,31 @@ prop_compose! {
             superheat_f: vec![vec![]],
         });
         case.site.elevation_ft = facts[7];
+        system.blower_kind = blower;
+        system.blower_tap = tap.map(str::to_owned);
+        system.airflow_table = facts[8].map(|_| {
+            let row = |(tap, static_inwc, cfm): (&str, f64, f64)| AirflowRow {
+                tap: tap.to_owned(), static_inwc, cfm,
+            };
+            rows.into_iter().map(row).collect()
+        });
+        system.coil_reference = facts[9].map(|cfm| CoilReference {
+            cfm, drop_wet_inwc: facts[10].unwrap_or(0.2),
+        });
+        system.nominal_tons = facts[11];
+        system.rated_capacity_btuh = facts[12].map(|it| it * 1000.0);
+        system.rated_eer = facts[13];
+        system.seer = facts[14];
+        system.seer2 = facts[15];
+        system.design_airflow_cfm_per_ton = facts[16];
+        system.minimum_circuit_amps = facts[17];
+        system.maximum_overcurrent_amps = facts[18];
+        system.breaker_amps = facts[19];
+        system.capacitor_fan_required_uf = facts[20];
+        system.factory_charge_oz = facts[21];
+        system.compressor_mcc = facts[22];
+        system.condenser_fan_fla = facts[23];
+        case.taken_min.as_found = PointKey::ALL.iter().copied().zip(minutes).collect();
         case.circumstances.as_found = circumstances.into_iter().collect();
         case.instruments =
             PointKey::ALL.iter().copied().zip(instruments).collect();

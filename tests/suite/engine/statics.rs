@@ -101,3 +101,30 @@ fn duct_gain_and_loss_count_warming_as_positive() {
     assert_near(value(&document, "return_duct_gain_f").unwrap(), 1.5, 1e-12);
     assert_near(value(&document, "supply_duct_loss_f").unwrap(), 3.2, 1e-12);
 }
+
+#[test]
+fn the_profile_tells_what_each_part_of_the_duct_system_takes() {
+    let document = changed(strangled(), "/as_found/static_filter_out_inwc", -0.28);
+    assert_near(value(&document, "return_static_inwc").unwrap(), 0.10, 1e-12);
+    assert_near(value(&document, "supply_static_inwc").unwrap(), 0.14, 1e-12);
+    assert_near(value(&document, "filter_out_gain_inwc").unwrap(), 0.12, 1e-12);
+}
+
+/// The drop rises with the square of the flow.
+#[test]
+fn a_coil_is_held_against_its_own_table_where_the_airflow_is_known_apart() {
+    let reference = json!({"cfm": 800, "drop_wet_inwc": 0.19});
+    let clean = with("/system/coil_reference", reference);
+    let judged = verdict(&clean, "coil_drop_ratio");
+    assert_near(judged.value.unwrap(), 1.0, 1e-12);
+    assert_eq!(judged.outcome, Outcome::Within);
+    assert_eq!(verdict_in(&assessed(&clean).as_found, "coil_drop_inwc"), None);
+    let matted = verdict(&changed(clean.clone(), "/as_found/airflow_cfm", 560), "coil_drop_ratio");
+    assert_near(matted.value.unwrap(), (800.0_f64 / 560.0).powi(2), 1e-9);
+    assert_eq!(matted.outcome, Outcome::Outside);
+    // An airflow that was worked out from the drop itself can say nothing of it.
+    let circular = changed(clean, "/as_found/airflow_cfm", Value::Null);
+    let stage = assessed(&circular).as_found;
+    assert_eq!(verdict_in(&stage, "coil_drop_ratio"), None);
+    assert!(verdict_in(&stage, "coil_drop_inwc").is_some());
+}
