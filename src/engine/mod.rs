@@ -77,16 +77,17 @@ fn assess_stage(case: &Case, book: &UsedBook, moment: Moment) -> StageAssessment
         doubts.push(doubt);
     }
     stage.estimates = Estimates::of(&stage);
-    let measures = rules::LISTED.iter().enumerate().filter_map(|(place, it)| {
-        let found = stage.estimates.at(place).filter(|_| stage.speaks_of(place))?;
-        Some(Measure { measure: it.definition.key.into(), value: found.value, u: found.u })
-    });
-    let measures = measures.collect();
-    let judged = rules::JUDGED.iter().copied();
-    let verdicts = judged
-        .filter(|(place, _)| stage.speaks_of(*place))
-        .filter_map(|rule| verdict::judge(&stage, rule))
-        .collect();
+    let mut measures = Vec::with_capacity(rules::LISTED.len());
+    for (place, listed) in rules::LISTED.iter().enumerate() {
+        if let Some(found) = stage.estimates.at(place).filter(|_| stage.speaks_of(place)) {
+            let measure = listed.definition.key.into();
+            measures.push(Measure { measure, value: found.value, u: found.u });
+        }
+    }
+    let mut verdicts = Vec::with_capacity(rules::JUDGED.len());
+    for rule in rules::JUDGED.iter().filter(|(place, _)| stage.speaks_of(*place)) {
+        verdicts.extend(verdict::judge(&stage, *rule));
+    }
     StageAssessment {
         measures,
         verdicts,

@@ -42,17 +42,17 @@ pub(super) fn judge(stage: &Stage, (place, rule): (usize, &'static Rule)) -> Opt
     let mut verdict = blank(rule.measure);
     let foreseen = validity::too_cold(stage, procedure)
         .or_else(|| validity::other_refrigerant(stage, procedure));
-    verdict = if let Some(reason) = foreseen {
-        closed(verdict, Outcome::NotValid, reason)
+    if let Some(reason) = foreseen {
+        close(&mut verdict, Outcome::NotValid, reason);
     } else if !needs.missing.is_empty() {
-        closed(verdict, Outcome::NotTaken, reason::missing_sentence(&needs.missing))
+        close(&mut verdict, Outcome::NotTaken, reason::missing_sentence(&needs.missing));
     } else if let Some(reason) = validity::worthless_reading(stage, &needs) {
-        closed(verdict, Outcome::NotValid, reason)
+        close(&mut verdict, Outcome::NotValid, reason);
     } else {
         match held_against(stage, place, definition, &limits).and_then(finite) {
             Err(why) => {
                 let label = info.map_or(rule.measure, |it| it.label);
-                closed(verdict, Outcome::NotValid, format!("{label}: {why}."))
+                close(&mut verdict, Outcome::NotValid, format!("{label}: {why}."));
             }
             Ok(judged) => {
                 fill(&mut verdict, &judged);
@@ -60,12 +60,12 @@ pub(super) fn judge(stage: &Stage, (place, rule): (usize, &'static Rule)) -> Opt
                     .or_else(|| target_too_low(stage, procedure, &judged))
                     .or_else(|| airflow_first(stage, procedure));
                 match unmet {
-                    Some(reason) => closed(verdict, Outcome::NotValid, reason),
-                    None => decided(stage, verdict, (&judged, rule.measure, *info), procedure),
+                    Some(reason) => close(&mut verdict, Outcome::NotValid, reason),
+                    None => decide(stage, &mut verdict, (&judged, rule.measure, *info), procedure),
                 }
             }
         }
-    };
+    }
     verdict.source = source_of(limits);
     Some(verdict)
 }
@@ -87,10 +87,9 @@ fn blank(measure: &'static str) -> Verdict {
     }
 }
 
-fn closed(mut verdict: Verdict, outcome: Outcome, reason: String) -> Verdict {
+fn close(verdict: &mut Verdict, outcome: Outcome, reason: String) {
     verdict.outcome = outcome;
     verdict.reason = reason;
-    verdict
 }
 
 fn source_of(limits: Limits) -> String {
@@ -203,12 +202,12 @@ fn airflow_first(stage: &Stage, procedure: Procedure) -> Option<String> {
 }
 
 /// The decision rule of JCGM 106:2012, 8.3, with the book's two probabilities.
-fn decided(
+fn decide(
     stage: &Stage,
-    mut verdict: Verdict,
+    verdict: &mut Verdict,
     (judged, measure, info): (&Judged, &'static str, Option<&'static MeasureInfo>),
     procedure: Procedure,
-) -> Verdict {
+) {
     let Estimate { value, .. } = judged.value;
     let enough = stage.book.value(LimitName::WithinProbability);
     let (low, high) = (judged.low, judged.high);
@@ -254,7 +253,6 @@ fn decided(
     if procedure.needs_warmth() && !stage.has(PointKey::SettledMin) {
         verdict.reason.push_str(" How long it ran was not noted.");
     }
-    verdict
 }
 
 fn nearer_side(value: f64, low: Option<f64>, high: Option<f64>) -> Option<Side> {
