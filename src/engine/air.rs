@@ -20,8 +20,12 @@ const FREEZING_F: f64 = 32.0;
 const ELEVATION_FT: std::ops::RangeInclusive<f64> = -1500.0..=30_000.0;
 /// Temperatures for which equations 5 and 6 are stated, degF.
 const SATURATION_F: std::ops::RangeInclusive<f64> = -148.0..=392.0;
-/// Halvings of the wet bulb search: 60 halvings of 300 degF leave less than 1e-15 degF.
-const HALVINGS_MAX: usize = 60;
+/// Steps of the wet bulb search at most: were each a halving, 60 would leave under 1e-15 degF.
+const STEPS_MAX: usize = 60;
+/// A step shorter than this ends the search, degF.
+const SHORTEST_STEP_F: f64 = 1e-10;
+/// Width over which the slope is taken, degF.
+const SLOPE_WIDTH_F: f64 = 1e-3;
 
 /// Barometric pressure of the standard atmosphere.
 ///
@@ -95,10 +99,14 @@ pub fn humidity_ratio(
     wet_bulb: Fahrenheit,
     barometric: Psia,
 ) -> Option<HumidityRatio> {
+    let is_possible = wet_bulb.number() <= dry_bulb.number();
+    let ratio = ratio_of_wet_bulb(dry_bulb, wet_bulb, barometric).filter(|_| is_possible)?;
+    (ratio >= 0.0).then_some(HumidityRatio(ratio))
+}
+
+/// Equations 33 and 35 wherever they have a number, below nothing too.
+fn ratio_of_wet_bulb(dry_bulb: Fahrenheit, wet_bulb: Fahrenheit, barometric: Psia) -> Option<f64> {
     let (dry, wet) = (dry_bulb.number(), wet_bulb.number());
-    if wet > dry {
-        return None;
-    }
     let saturated = saturation_humidity_ratio(wet_bulb, barometric)?.number();
     let ratio = if wet >= FREEZING_F {
         ((1093.0 - 0.556 * wet) * saturated - 0.240 * (dry - wet)) / (1093.0 + 0.444 * dry - wet)
@@ -106,7 +114,7 @@ pub fn humidity_ratio(
         ((1220.0 - 0.04 * wet) * saturated - 0.240 * (dry - wet))
             / (1220.0 + 0.444 * dry - 0.48 * wet)
     };
-    (ratio.is_finite() && ratio >= 0.0).then_some(HumidityRatio(ratio))
+    ratio.is_finite().then_some(ratio)
 }
 
 /// Humidity ratio from dry bulb and relative humidity.
@@ -131,7 +139,8 @@ pub fn humidity_ratio_of_relative(
 ///
 /// - `dry_bulb`: degF; `ratio`: lb / lb; `barometric`: psia
 /// - result: degF, or nothing for more water than the air can hold
-/// - reference: ASHRAE Fundamentals 2017, chapter 1, equations 33 and 35, solved by halving
+/// - reference: ASHRAE Fundamentals 2017, chapter 1, equations 33 and 35, solved along the slope and
+///   by halving where the slope leads astray
 /// - known disagreement: at the switch from ice to water two wet bulbs can belong to one
 ///   humidity ratio between 32.0 and 33.3 degF; the search then gives one of the two
 #[must_use]
@@ -144,19 +153,27 @@ pub fn wet_bulb(
     if !(0.0..=saturated.number() * (1.0 + 1e-9)).contains(&ratio.number()) {
         return None;
     }
-    let mut low = -148.0_f64;
-    let mut high = dry_bulb.number();
-    for _ in 0..HALVINGS_MAX {
-        let middle = f64::midpoint(low, high);
-        // Too cold a wet bulb has no humidity ratio at all, which is less than any.
-        let here = humidity_ratio(dry_bulb, Fahrenheit(middle), barometric);
-        if here.is_none_or(|it| it.number() < ratio.number()) {
-            low = middle;
+    let over =
+        |wet: f64| Some(ratio_of_wet_bulb(dry_bulb, Fahrenheit(wet), barometric)? - ratio.number());
+    let (mut low, mut high) = (*SATURATION_F.start(), dry_bulb.number());
+    let mut wet = high;
+    for _ in 0..STEPS_MAX {
+        let here = over(wet)?;
+        if here < 0.0 {
+            low = wet;
         } else {
-            high = middle;
+            high = wet;
+        }
+        let slope = (here - over(wet - SLOPE_WIDTH_F)?) / SLOPE_WIDTH_F;
+        let along = wet - here / slope;
+        let next = if low < along && along < high { along } else { f64::midpoint(low, high) };
+        let step = (next - wet).abs();
+        wet = next;
+        if step < SHORTEST_STEP_F {
+            break;
         }
     }
-    Some(Fahrenheit(f64::midpoint(low, high)))
+    Some(Fahrenheit(wet))
 }
 
 /// Volume of moist air.

@@ -52,6 +52,12 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         unanswered: NO_ANSWER,
     },
     Definition {
+        key: "return_wet_bulb_f",
+        needs: |stage| Needs::default().wet_bulb(stage, &RETURN_AIR),
+        formula: |view| Some(view.return_wet_bulb()?.number()),
+        unanswered: NO_AIR,
+    },
+    Definition {
         key: "return_humidity_ratio",
         needs: |stage| Needs::default().air(stage, &RETURN_AIR),
         formula: |view| Some(view.return_air()?.ratio.number()),

@@ -326,6 +326,14 @@ pub static MEASURES: &[MeasureInfo] = &[
         scale: (-5.0, 20.0),
     },
     MeasureInfo {
+        key: "return_wet_bulb_f",
+        label: "Return wet bulb",
+        unit: "°F",
+        decimals: 1,
+        points: &["return_db_f", "return_wb_f", "return_rh_pct"],
+        scale: (40.0, 80.0),
+    },
+    MeasureInfo {
         key: "return_humidity_ratio",
         label: "Return humidity ratio",
         unit: "lb/lb",
