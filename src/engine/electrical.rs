@@ -73,6 +73,20 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         unanswered: NO_ANSWER,
     },
     Definition {
+        key: "volts_outdoor_idle_deviation_pct",
+        needs: |stage| {
+            let rated = stage.facts().volts_outdoor_rated;
+            Needs::default()
+                .point(stage, PointKey::VoltsOutdoorIdle)
+                .fact(rated.is_some(), "the outdoor unit's rated voltage")
+        },
+        formula: |view| {
+            let read = Volts(view.reading(PointKey::VoltsOutdoorIdle)?);
+            Some(volts_deviation(read, view.stage.facts().volts_outdoor_rated?).number())
+        },
+        unanswered: NO_ANSWER,
+    },
+    Definition {
         key: "volts_indoor_deviation_pct",
         needs: |stage| {
             let rated = stage.facts().volts_indoor_rated;

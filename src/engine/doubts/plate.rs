@@ -3,7 +3,7 @@
 use crate::engine::assessment::{Doubt, DoubtKind};
 use crate::engine::case::SystemFacts;
 use crate::engine::performance::BTUH_PER_TON;
-use crate::engine::stage::Stage;
+use crate::engine::stage::{Moment, Stage};
 
 /// Two facts of which the first is never more than the second, and how to say it.
 type Order =
@@ -59,8 +59,11 @@ const TONS_FACTOR_MAX: f64 = 1.35;
 /// Common practice, no source: 2 to 5 lb a ton are usual.
 const OUNCES_A_TON_MIN: f64 = 12.0;
 
-/// Facts that were probably typed into the wrong field.
+/// Facts that were probably typed into the wrong field; said once a visit, as found.
 pub(super) fn misplaced(stage: &Stage) -> Vec<Doubt> {
+    if stage.moment == Moment::AsLeft {
+        return Vec::new();
+    }
     let facts = stage.facts();
     let orders = ORDERS.iter().filter_map(|(less, more, pair, words)| {
         let (Some(low), Some(high)) = pair(facts) else { return None };

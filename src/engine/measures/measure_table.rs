@@ -538,6 +538,14 @@ pub static MEASURES: &[MeasureInfo] = &[
         scale: (-20.0, 20.0),
     },
     MeasureInfo {
+        key: "volts_outdoor_idle_deviation_pct",
+        label: "Outdoor line voltage at rest",
+        unit: "%",
+        decimals: 1,
+        points: &["volts_outdoor_idle"],
+        scale: (-20.0, 20.0),
+    },
+    MeasureInfo {
         key: "volts_indoor_deviation_pct",
         label: "Indoor line voltage",
         unit: "%",

@@ -81,6 +81,11 @@ pub(super) fn read_under_load(stage: &Stage) -> bool {
     stage.has(PointKey::StartWindingAmps) || stage.has(PointKey::CapacitorRunningVolts)
 }
 
+/// Where only the volts at rest were read they stand for the running ones already.
+pub(super) fn read_at_rest_too(stage: &Stage) -> bool {
+    stage.has(PointKey::VoltsOutdoorIdle) && stage.has(PointKey::VoltsOutdoorRunning)
+}
+
 /// A packaged unit has one supply, unless somebody wrote down a second one.
 pub(super) fn has_indoor_supply(stage: &Stage) -> bool {
     let facts = stage.facts();

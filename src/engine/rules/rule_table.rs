@@ -91,6 +91,9 @@ pub(in crate::engine) static RULES: &[Rule] = &[
     rule("volts_outdoor_deviation_pct", applies::always, anytime, |stage| {
         meters::volts(stage, stage.facts().volts_outdoor_rated)
     }),
+    rule("volts_outdoor_idle_deviation_pct", applies::read_at_rest_too, anytime, |stage| {
+        meters::volts(stage, stage.facts().volts_outdoor_rated)
+    }),
     rule("volts_indoor_deviation_pct", applies::has_indoor_supply, anytime, |stage| {
         meters::volts(stage, stage.facts().volts_indoor_rated)
     }),

@@ -208,3 +208,18 @@ fn a_unit_that_leans_is_outside() {
         verdict(&with("/as_found/unit_slope_side_in_per_ft", 0.5), "unit_slope_side_in_per_ft");
     assert_eq!(judged.outcome, Outcome::Outside);
 }
+
+#[test]
+fn volts_at_rest_are_judged_beside_the_running_ones() {
+    let high = changed(
+        with("/as_found/volts_outdoor_idle", 258.0),
+        "/as_found/volts_outdoor_running",
+        250.0,
+    );
+    assert_eq!(verdict(&high, "volts_outdoor_deviation_pct").outcome, Outcome::Within);
+    let judged = verdict(&high, "volts_outdoor_idle_deviation_pct");
+    assert_eq!((judged.outcome, judged.side), (Outcome::Outside, Some(Side::High)));
+    let alone = without("/as_found/volts_outdoor_running");
+    let stage = assessed(&alone).as_found;
+    assert_eq!(verdict_in(&stage, "volts_outdoor_idle_deviation_pct"), None);
+}
