@@ -29,6 +29,16 @@ fn judge(bencher: Bencher) {
     bencher.bench_local(|| assess(black_box(&case), black_box(&book)));
 }
 
+/// The same of a visit on which nothing was read again.
+#[divan::bench(sample_size = 20, sample_count = 500)]
+fn judge_as_found(bencher: Bencher) {
+    let mut case = read_case_text(VISIT).expect("a case");
+    case.as_left.clear();
+    case.unchanged.clear();
+    let book = LimitBook::default();
+    bencher.bench_local(|| assess(black_box(&case), black_box(&book)));
+}
+
 /// From text to readings.
 #[divan::bench(sample_size = 20, sample_count = 500)]
 fn read(bencher: Bencher) {
