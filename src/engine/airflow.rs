@@ -8,6 +8,7 @@ use super::points::PointKey;
 use super::stage::Stage;
 use super::statics;
 use super::uncertainty::Definition;
+use super::validity;
 use super::view::View;
 use crate::units::{Cfm, InWc};
 
@@ -83,18 +84,28 @@ pub(super) fn inputs(stage: &Stage) -> InputSet {
 }
 
 fn surest_method(stage: &Stage) -> Option<Method> {
-    if stage.has(PointKey::AirflowCfm) {
+    let measured = needs_of(stage, Method::Measured);
+    if stage.has(PointKey::AirflowCfm) && validity::worthless_reading(stage, &measured).is_none() {
         return Some(Method::Measured);
     }
     let can = |method: &Method| {
         let needs = needs_of(stage, *method);
-        let is_sound = !needs.points().any(|key| stage.impossible.contains_key(&key));
-        needs.missing.is_empty() && is_sound
+        needs.missing.is_empty() && validity::worthless_reading(stage, &needs).is_none()
     };
     let methods = [Method::Table, Method::CoilDrop];
     let view = View::unmoved(stage);
     let answering = methods.iter().filter(|it| can(it)).find(|it| cfm_by(&view, **it).is_some());
     answering.or_else(|| methods.iter().find(|it| can(it))).copied()
+}
+
+/// Whether the airflow was worked out from the coil's own drop, as which dirt shows too.
+pub(super) fn is_by_coil_drop(stage: &Stage) -> bool {
+    method(stage) == Some(Method::CoilDrop)
+}
+
+/// Whether any method gives an airflow.
+pub(super) fn is_known(stage: &Stage) -> bool {
+    cfm(&View::unmoved(stage)).is_some()
 }
 
 /// Where the airflow came from, in words of a source.

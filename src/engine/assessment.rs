@@ -233,6 +233,7 @@ pub struct Change {
     pub as_found: f64,
     /// Its value as left.
     pub as_left: f64,
-    /// Standard uncertainty of the difference, as if the two stages shared no error.
+    /// Standard uncertainty of the difference: errors of tables and of readings that were carried
+    /// over are the same before and after; all others count twice.
     pub u: f64,
 }

@@ -14,7 +14,7 @@ use crate::units::{CfmPerTon, Fahrenheit};
 
 const NO_ANSWER: &str = "these readings give no answer; read them again";
 const OFF_CURVES: &str =
-    "the published curves hold for 75 to 115 °F outdoors, 57 to 72 °F wet bulb";
+    "off the curves (75 to 115 °F outdoors, 57 to 72 °F wet bulb, ordinary airflow)";
 
 /// Minutes in an hour.
 const MINUTES: f64 = 60.0;
@@ -74,7 +74,7 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     Definition {
         key: "capacity_ratio",
         needs: |stage| measured_needs(stage).and(expected_needs(stage)),
-        formula: |view| Some(total(view)? / expected(view)?),
+        formula: ratio,
         unanswered: OFF_CURVES,
     },
     Definition {
@@ -222,6 +222,17 @@ fn expected(view: &View) -> Option<f64> {
     let today = today * (1.0 + view.shift(Input::CapacityCurve));
     let net = today - BTUH_PER_WATT * fan_watts(view)?;
     (net > 0.0).then_some(net)
+}
+
+/// Capacity as a share of the expected one.
+///
+/// - uses what both use
+/// - result: a ratio
+/// - reference: definition
+/// - known disagreement: an airflow that is off moves the capacity by as much, the expected one by
+///   little, so that the ratio is no surer than the airflow
+pub(super) fn ratio(view: &View) -> Option<f64> {
+    Some(total(view)? / expected(view)?)
 }
 
 /// Power that a healthy unit of this rating draws today, blower and all.

@@ -11,7 +11,7 @@ use super::view::View;
 const OFF_TABLE: &str =
     "the pressure is outside the refrigerant's table; check gauge and refrigerant";
 const OFF_CHART: &str =
-    "the chart is blank here: charge nothing, come back at other temperatures, or weigh it in";
+    "the chart is blank or ends here: charge nothing, come back at other temperatures, or weigh it";
 const NO_ANSWER: &str = "these readings give no answer; read them again";
 
 /// How each measure at the gauges is worked out.

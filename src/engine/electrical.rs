@@ -62,12 +62,12 @@ pub(super) static DEFINITIONS: &[Definition] = &[
         key: "volts_outdoor_deviation_pct",
         needs: |stage| {
             let rated = stage.facts().volts_outdoor_rated;
-            Needs::default()
-                .point(stage, outdoor_volts_point(stage))
+            let keys = outdoor_volts_points(stage).iter();
+            keys.fold(Needs::default(), |needs, key| needs.point(stage, *key))
                 .fact(rated.is_some(), "the outdoor unit's rated voltage")
         },
         formula: |view| {
-            let read = Volts(view.reading(outdoor_volts_point(view.stage))?);
+            let read = Volts(outdoor_volts(view)?);
             Some(volts_deviation(read, view.stage.facts().volts_outdoor_rated?).number())
         },
         unanswered: NO_ANSWER,
@@ -126,11 +126,7 @@ pub(super) static DEFINITIONS: &[Definition] = &[
             let needs = keys.iter().fold(Needs::default(), |needs, key| needs.point(stage, *key));
             needs.fact(stage.facts().compressor_rla.is_some(), "the compressor's rated amps")
         },
-        formula: |view| {
-            let legs = compressor_amps_points(view.stage).iter();
-            let amps = legs.map(|it| view.reading(*it)).collect::<Option<Vec<_>>>()?;
-            share(amps.into_iter().reduce(f64::max)?, view.stage.facts().compressor_rla?)
-        },
+        formula: |view| share(compressor_amps(view)?, view.stage.facts().compressor_rla?),
         unanswered: NO_ANSWER,
     },
     Definition {
@@ -196,7 +192,7 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     },
 ];
 
-const PHASE_VOLTS: [PointKey; 3] = [PointKey::VoltsL1L2, PointKey::VoltsL2L3, PointKey::VoltsL3L1];
+static PHASE_VOLTS: [PointKey; 3] = [PointKey::VoltsL1L2, PointKey::VoltsL2L3, PointKey::VoltsL3L1];
 
 /// Millionths of a farad in amps a volt at 60 Hz: one million over 2 pi 60; computed.
 const MICROFARAD_VOLTS_PER_AMP: f64 = 1e6 / (2.0 * std::f64::consts::PI * 60.0);
@@ -268,11 +264,25 @@ fn running_capacitance(view: &View) -> Option<f64> {
     (volts > 0.0).then(|| MICROFARAD_VOLTS_PER_AMP * amps / volts)
 }
 
-/// Running volts where they were read, for the load shows there; else those at rest.
-pub(super) fn outdoor_volts_point(stage: &Stage) -> PointKey {
-    let at_rest_only =
-        !stage.has(PointKey::VoltsOutdoorRunning) && stage.has(PointKey::VoltsOutdoorIdle);
-    if at_rest_only { PointKey::VoltsOutdoorIdle } else { PointKey::VoltsOutdoorRunning }
+/// Running volts where they were read, for the load shows there; else the three phases, else those
+/// at rest.
+fn outdoor_volts_points(stage: &Stage) -> &'static [PointKey] {
+    if stage.has(PointKey::VoltsOutdoorRunning) {
+        &[PointKey::VoltsOutdoorRunning]
+    } else if PHASE_VOLTS.iter().all(|it| stage.has(*it)) {
+        &PHASE_VOLTS
+    } else if stage.has(PointKey::VoltsOutdoorIdle) {
+        &[PointKey::VoltsOutdoorIdle]
+    } else {
+        &[PointKey::VoltsOutdoorRunning]
+    }
+}
+
+/// Line voltage at the outdoor unit, of three phases the mean, V.
+fn outdoor_volts(view: &View) -> Option<f64> {
+    let keys = outdoor_volts_points(view.stage);
+    let sum = keys.iter().try_fold(0.0, |sum, key| Some(sum + view.reading(*key)?))?;
+    Some(if keys.len() == PHASE_VOLTS.len() { sum / 3.0 } else { sum })
 }
 
 fn compressor_amps_points(stage: &Stage) -> &'static [PointKey] {
@@ -281,6 +291,12 @@ fn compressor_amps_points(stage: &Stage) -> &'static [PointKey] {
     } else {
         &[PointKey::CompressorAmps]
     }
+}
+
+/// The compressor's current, of three legs the highest, A.
+pub(super) fn compressor_amps(view: &View) -> Option<f64> {
+    let legs = compressor_amps_points(view.stage).iter();
+    legs.map(|it| view.reading(*it)).try_fold(0.0_f64, |most, amps| Some(most.max(amps?)))
 }
 
 /// The voltage that a reading is held against: the upper one of a dual rating.

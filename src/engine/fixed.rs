@@ -61,3 +61,12 @@ pub fn look_alike(one: f64, other: f64, decimals: usize) -> bool {
     push(&mut right, other, decimals);
     left == right
 }
+
+/// Whether so many decimals write the number as it is, but for the last bits of a sum.
+#[must_use]
+pub fn is_exact(value: f64, decimals: usize) -> bool {
+    SCALES.get(decimals).is_some_and(|scale| {
+        let scaled = value * scale;
+        (scaled - scaled.round()).abs() < 1e-6
+    })
+}

@@ -35,6 +35,7 @@ mod view;
 
 use assessment::{Assessment, Change, Measure, StageAssessment};
 use case::Case;
+use input::Input;
 use limits::LimitBook;
 use stage::{Moment, Stage, UsedBook};
 use uncertainty::Estimates;
@@ -49,13 +50,14 @@ pub const NO_CAUSES: &str = "this version of the engine judges each measure and 
 #[must_use]
 pub fn assess(case: &Case, book: &LimitBook) -> Assessment {
     let book = UsedBook::new(book);
-    let as_found = assess_stage(case, &book, Moment::AsFound);
-    let as_left = if case.as_left.is_empty() {
-        StageAssessment::default()
-    } else {
-        assess_stage(case, &book, Moment::AsLeft)
-    };
-    let change = changes(&as_found.measures, &as_left.measures);
+    let mut found = Stage::new(case, &book, Moment::AsFound);
+    let as_found = assess_stage(&mut found);
+    let (mut as_left, mut change) = (StageAssessment::default(), Vec::new());
+    if !case.as_left.is_empty() {
+        let mut left = Stage::new(case, &book, Moment::AsLeft);
+        as_left = assess_stage(&mut left);
+        change = changes(&found, &left);
+    }
     Assessment {
         id: case.id.clone(),
         engine: VERSION.to_owned(),
@@ -67,16 +69,15 @@ pub fn assess(case: &Case, book: &LimitBook) -> Assessment {
     }
 }
 
-fn assess_stage(case: &Case, book: &UsedBook, moment: Moment) -> StageAssessment {
-    let mut stage = Stage::new(case, book, moment);
-    let mut doubts = doubts::impossible(&stage);
+fn assess_stage(stage: &mut Stage) -> StageAssessment {
+    let mut doubts = doubts::impossible(stage);
     stage.impossible = doubts::reasons(&doubts);
-    doubts.extend(doubts::suspicious(&stage));
-    if let Some((doubt, reason)) = doubts::other_refrigerant(&stage) {
+    doubts.extend(doubts::suspicious(stage));
+    if let Some((doubt, reason)) = doubts::other_refrigerant(stage) {
         stage.other_refrigerant = Some(reason);
         doubts.push(doubt);
     }
-    stage.estimates = Estimates::of(&stage);
+    stage.estimates = Estimates::work_out(stage);
     let mut measures = Vec::with_capacity(rules::LISTED.len());
     for (place, listed) in rules::LISTED.iter().enumerate() {
         if let Some(found) = stage.estimates.at(place).filter(|_| stage.speaks_of(place)) {
@@ -86,7 +87,7 @@ fn assess_stage(case: &Case, book: &UsedBook, moment: Moment) -> StageAssessment
     }
     let mut verdicts = Vec::with_capacity(rules::JUDGED.len());
     for rule in rules::JUDGED.iter().filter(|(place, _)| stage.speaks_of(*place)) {
-        verdicts.extend(verdict::judge(&stage, *rule));
+        verdicts.extend(verdict::judge(stage, *rule));
     }
     StageAssessment {
         measures,
@@ -98,17 +99,22 @@ fn assess_stage(case: &Case, book: &UsedBook, moment: Moment) -> StageAssessment
     }
 }
 
-/// What the work changed, wherever both stages have a value.
-fn changes(as_found: &[Measure], as_left: &[Measure]) -> Vec<Change> {
-    as_found
-        .iter()
-        .filter_map(|found| {
-            let left = as_left.iter().find(|it| it.measure == found.measure)?;
+/// What the work changed, wherever both stages speak of a value.
+fn changes(found: &Stage, left: &Stage) -> Vec<Change> {
+    // A table errs alike before and after, and a reading that was carried over is the same one.
+    let is_shared = |input: Input| match input {
+        Input::Point(key) => left.taken_at(key) == Moment::AsFound,
+        _ => true,
+    };
+    let places = (0..rules::LISTED.len()).filter(|it| left.speaks_of(*it));
+    places
+        .filter_map(|place| {
+            let (before, after) = (found.estimates.at(place)?, left.estimates.at(place)?);
             Some(Change {
-                measure: found.measure.clone(),
-                as_found: found.value,
-                as_left: left.value,
-                u: found.u.hypot(left.u),
+                measure: rules::LISTED.get(place)?.definition.key.into(),
+                as_found: before.value,
+                as_left: after.value,
+                u: left.estimates.u_of_change(&found.estimates, place, is_shared),
             })
         })
         .collect()

@@ -57,6 +57,14 @@ impl Writing {
         fixed::push(text, self.shown(value), self.decimals);
     }
 
+    /// A limit, with one more decimal where that writes it as it is: 14.5 A is not 14.
+    fn limit(&self, text: &mut String, limit: f64) {
+        let limit = self.shown(limit);
+        let is_exact = |decimals| fixed::is_exact(limit, decimals);
+        let finer = !is_exact(self.decimals) && is_exact(self.decimals + 1);
+        fixed::push(text, limit, self.decimals + usize::from(finer));
+    }
+
     /// Spends decimals until the value no longer looks like the limit that it is held against;
     /// none where even those don't help, for then the two are as good as equal.
     fn told_apart(self, value: f64, limit: Option<f64>) -> Self {
@@ -87,7 +95,7 @@ pub(super) fn sentence(told: &Told) -> String {
     match (told.outcome, near) {
         (Outcome::Outside, Some(limit)) => {
             text.push_str(if told.side == Some(Side::Low) { " is below " } else { " is above " });
-            writing.number(&mut text, limit);
+            writing.limit(&mut text, limit);
         }
         (Outcome::TooClose, _) if told.is_too_coarse => {
             text.push_str(": this instrument can't decide ");
@@ -97,7 +105,7 @@ pub(super) fn sentence(told: &Told) -> String {
             text.push_str(" (± ");
             fixed::push(&mut text, (writing.factor * told.u).abs(), writing.decimals.max(1));
             text.push_str(") is too close to ");
-            writing.number(&mut text, limit);
+            writing.limit(&mut text, limit);
             text.push_str(" to call");
         }
         _ => {
@@ -117,18 +125,18 @@ pub(super) fn sentence(told: &Told) -> String {
 fn band(text: &mut String, writing: &Writing, told: &Told) {
     match (told.low, told.high) {
         (Some(low), Some(high)) => {
-            writing.number(text, low);
+            writing.limit(text, low);
             text.push_str(" to ");
-            writing.number(text, high);
+            writing.limit(text, high);
         }
         (Some(low), None) => {
             text.push_str("its limit of ");
-            writing.number(text, low);
+            writing.limit(text, low);
             text.push_str(" or more");
         }
         (None, Some(high)) => {
             text.push_str("its limit of ");
-            writing.number(text, high);
+            writing.limit(text, high);
             text.push_str(" at most");
         }
         (None, None) => text.push_str("no limit"),

@@ -7,6 +7,7 @@ use super::input::{Input, InputSet, PLACES};
 use super::needs::Needs;
 use super::rules::LISTED;
 use super::stage::Stage;
+use super::validity;
 use super::view::View;
 
 /// A measure's formula: nothing where it has no answer.
@@ -53,7 +54,7 @@ impl Estimates {
     /// - reference: JCGM 100:2008 (GUM), 5.1.2 with the note to 5.1.3: half the change of the result
     ///   as each input moves by its standard uncertainty to either side, added in squares
     /// - range: errors small against the curve of the formula; the tests compare with a simulation
-    pub(super) fn of(stage: &Stage) -> Self {
+    pub(super) fn work_out(stage: &Stage) -> Self {
         let unmoved = View::unmoved(stage);
         let needs: Vec<Needs> = LISTED.iter().map(|it| (it.definition.needs)(stage)).collect();
         let mut values: Vec<Option<Estimate>> = LISTED
@@ -62,8 +63,7 @@ impl Estimates {
             .map(|(it, needs)| {
                 let can = (it.is_measured)(stage)
                     && needs.missing.is_empty()
-                    && (stage.impossible.is_empty()
-                        || !needs.points().any(|key| stage.impossible.contains_key(&key)));
+                    && validity::worthless_reading(stage, needs).is_none();
                 let value = if can { answer(it.definition, &unmoved) } else { None };
                 value.map(|value| Estimate { value, u: 0.0 })
             })
@@ -101,16 +101,37 @@ impl Estimates {
         self.needs.get(place)
     }
 
+    fn of(&self, place: usize) -> impl Iterator<Item = &Effect> {
+        self.effects.iter().filter(move |it| it.place == place)
+    }
+
+    fn effect(&self, place: usize, input: Input) -> f64 {
+        self.of(place).find(|it| it.input == input).map_or(0.0, |it| it.half_change)
+    }
+
     /// Standard uncertainty of one measure less another: what both use counts once.
     pub(super) fn u_of_difference(&self, place: usize, less: usize) -> f64 {
-        let of = |place: usize| self.effects.iter().filter(move |it| it.place == place);
-        let shared = |effect: &Effect| {
-            let other = of(less).find(|it| it.input == effect.input);
-            effect.half_change - other.map_or(0.0, |it| it.half_change)
-        };
-        let own: f64 = of(place).map(|it| shared(it).powi(2)).sum();
-        let only_other = of(less).filter(|it| !of(place).any(|own| own.input == it.input));
-        (own + only_other.map(|it| it.half_change.powi(2)).sum::<f64>()).sqrt()
+        let own = self.of(place).map(|it| it.half_change - self.effect(less, it.input));
+        let is_shared = |it: &&Effect| self.of(place).any(|own| own.input == it.input);
+        let only_other = self.of(less).filter(|it| !is_shared(it)).map(|it| it.half_change);
+        own.chain(only_other).map(|it| it * it).sum::<f64>().sqrt()
+    }
+
+    /// Standard uncertainty of a measure less what it was before: what both stages share counts
+    /// once, all else twice.
+    pub(super) fn u_of_change(
+        &self,
+        before: &Self,
+        place: usize,
+        is_shared: impl Fn(Input) -> bool,
+    ) -> f64 {
+        let after = self.of(place).map(|it| {
+            let earlier = if is_shared(it.input) { before.effect(place, it.input) } else { 0.0 };
+            it.half_change - earlier
+        });
+        let both = |input| is_shared(input) && self.of(place).any(|it| it.input == input);
+        let earlier = before.of(place).filter(|it| !both(it.input)).map(|it| it.half_change);
+        after.chain(earlier).map(|it| it * it).sum::<f64>().sqrt()
     }
 }
 
@@ -154,7 +175,8 @@ fn half_change(value: f64, sides: (Option<f64>, Option<f64>)) -> Option<f64> {
         }
         (Some(up), Some(down)) => Some(f64::midpoint(up, -down)),
         // At the edge of a table only one side has an answer.
-        (Some(one), None) | (None, Some(one)) => Some(one - value),
+        (Some(up), None) => Some(up - value),
+        (None, Some(down)) => Some(value - down),
         (None, None) => None,
     }
 }

@@ -15,6 +15,10 @@ pub(super) enum Procedure {
     ChargeBySuperheat,
     /// Temperatures of the refrigerant against those of the air, in the same weather.
     Cycle,
+    /// The same where the coil's temperature is held against that of an ordinary house.
+    Coil,
+    /// Pressure of a unit that rests.
+    Standing,
     /// Air before and after the coil, in the same weather.
     Split,
     /// Heat taken out of the air, in the same weather.
@@ -34,7 +38,12 @@ impl Procedure {
     pub(super) fn needs_warmth(self) -> bool {
         matches!(
             self,
-            Self::Charge | Self::ChargeBySuperheat | Self::Cycle | Self::Split | Self::Capacity
+            Self::Charge
+                | Self::ChargeBySuperheat
+                | Self::Cycle
+                | Self::Coil
+                | Self::Split
+                | Self::Capacity
         )
     }
 
@@ -45,7 +54,7 @@ impl Procedure {
 
     /// Whether it leans on the table of the refrigerant that is on record.
     fn needs_the_refrigerant(self) -> bool {
-        self.is_charge() || self == Self::Cycle
+        self.is_charge() || matches!(self, Self::Cycle | Self::Coil | Self::Standing)
     }
 
     /// What else there is to do where the charge can't be judged by temperatures.
@@ -59,9 +68,12 @@ impl Procedure {
             StageLow, StripHeatOn,
         };
         match self {
-            Self::Charge | Self::ChargeBySuperheat | Self::Cycle | Self::Split | Self::Capacity => {
-                true
-            }
+            Self::Charge
+            | Self::ChargeBySuperheat
+            | Self::Cycle
+            | Self::Coil
+            | Self::Split
+            | Self::Capacity => true,
             Self::Static => {
                 matches!(circumstance, IndoorCoilWetFromWashing | PanelsOff | StageLow)
             }
@@ -70,7 +82,7 @@ impl Procedure {
                 IndoorCoilWetFromWashing | StripHeatOn => false,
             },
             Self::OutdoorFan => matches!(circumstance, PanelsOff | Defrost),
-            Self::Anytime => false,
+            Self::Standing | Self::Anytime => false,
         }
     }
 }
@@ -96,10 +108,8 @@ pub(super) fn other_refrigerant(stage: &Stage, procedure: Procedure) -> Option<S
 
 /// Why its readings are worthless, if one of them is.
 pub(super) fn worthless_reading(stage: &Stage, needs: &Needs) -> Option<String> {
-    for key in needs.points() {
-        if let Some(reason) = stage.impossible.get(&key) {
-            return Some(reason.clone());
-        }
+    if let Some(reason) = needs.points().find_map(|key| stage.impossible.get(&key)) {
+        return Some(reason.clone());
     }
     let key = needs.points().find(|it| {
         // A reading that was carried over is no better than when it was taken.
@@ -142,8 +152,31 @@ fn spoiling_circumstance(stage: &Stage, procedure: Procedure, needs: &Needs) -> 
         .chain(earlier)
         .copied()
         .chain(low.then_some(Circumstance::StageLow))
+        .chain(heats(stage).then_some(Circumstance::StripHeatOn))
         .find(|it| procedure.is_spoiled_by(*it))?;
     Some(remedy(spoiler).to_owned())
+}
+
+/// Whether the electric heat was found to draw more than nothing.
+fn heats(stage: &Stage) -> bool {
+    let most = stage.book.value(LimitName::StripHeatHigh);
+    stage.reading(PointKey::StripHeatAmps).is_some_and(|it| most < it)
+}
+
+/// What of the procedure's conditions nobody noted, as a sentence that follows a verdict's own.
+pub(super) fn unnoted(stage: &Stage, procedure: Procedure) -> String {
+    if !procedure.needs_warmth() {
+        return String::new();
+    }
+    let facts = stage.facts();
+    let is_staged = facts.compressor_stages.is_some_and(|it| 1 < it);
+    let unnoted = [
+        (!stage.has(PointKey::SettledMin), "how long it ran"),
+        (is_staged && facts.running_stage.is_none(), "at which stage"),
+        (procedure.is_charge() && !stage.has(PointKey::ReturnDbF), "return air"),
+    ];
+    let words: Vec<&str> = unnoted.iter().filter(|it| it.0).map(|it| it.1).collect();
+    if words.is_empty() { String::new() } else { format!(" Not noted: {}.", words.join(", ")) }
 }
 
 /// What is wrong and what would make the reading valid.
@@ -192,7 +225,7 @@ fn return_air_off(stage: &Stage, procedure: Procedure) -> Option<String> {
         Procedure::Charge | Procedure::ChargeBySuperheat => {
             (stage.book.value(LimitName::ReturnLowest), f64::INFINITY)
         }
-        Procedure::Split => (
+        Procedure::Split | Procedure::Coil => (
             stage.book.value(LimitName::SplitReturnLowest),
             stage.book.value(LimitName::SplitReturnHighest),
         ),

@@ -1,5 +1,6 @@
 //! From a value and its uncertainty to one of the five outcomes.
 
+use super::airflow;
 use super::assessment::{Outcome, Side, Verdict};
 use super::limits::LimitName;
 use super::meanings;
@@ -174,30 +175,38 @@ fn target_too_low(stage: &Stage, procedure: Procedure, judged: &Judged) -> Optio
 }
 
 /// A charge by superheat means something only at an acceptable airflow: of the airflow itself, or
-/// of the split where no airflow is known. Reference: published charge verification procedure,
-/// appendix RA3.2.2.7, which asks for either before the charge.
+/// of the split where no airflow is known apart from the coil's own drop, which dirt raises too.
+/// Reference: published charge verification procedure, appendix RA3.2.2.7, which asks for either
+/// before the charge.
 fn airflow_first(stage: &Stage, procedure: Procedure) -> Option<String> {
     if procedure != Procedure::ChargeBySuperheat {
         return None;
     }
-    let outcome = |measure: &str| {
+    let judged = |measure: &str| {
         let verdict = judge(stage, rules::rule(measure)?)?;
         let is_judged = !matches!(verdict.outcome, Outcome::NotTaken | Outcome::NotValid);
         is_judged.then_some(verdict)
     };
-    if let Some(airflow) = outcome("airflow_cfm_per_ton") {
-        let is_low = (airflow.outcome, airflow.side) == (Outcome::Outside, Some(Side::Low));
-        return is_low.then(|| {
-            let flow = airflow.value.unwrap_or_default();
-            format!("Airflow is {flow:.0} cfm per ton: put that right first, then read it again.")
+    let airflow =
+        if airflow::is_by_coil_drop(stage) { None } else { judged("airflow_cfm_per_ton") };
+    if let Some(Verdict { value: Some(flow), low: Some(low), .. }) = airflow {
+        return (flow < low).then(|| {
+            format!(
+                "Airflow is {flow:.0} cfm per ton, {low:.0} at least: put that right first, then \
+                 read it again."
+            )
         });
     }
-    let Some(split) = outcome("temperature_split_f") else {
-        return Some("The airflow was not checked; read the airflow or the split first.".into());
+    let Some(Verdict { value: Some(split), high: Some(high), .. }) = judged("temperature_split_f")
+    else {
+        let why = "The airflow could not be checked; read the airflow or the split first.";
+        return Some(why.to_owned());
     };
-    let is_high = (split.outcome, split.side) == (Outcome::Outside, Some(Side::High));
-    is_high.then(|| {
-        "The split says that airflow is low: put that right first, then read it again.".to_owned()
+    (high < split).then(|| {
+        format!(
+            "The split is {split:.1} °F, {high:.1} at most: put the airflow right first, then read \
+             it again."
+        )
     })
 }
 
@@ -250,9 +259,7 @@ fn decide(
     if measure == "ambient_co_ppm" && verdict.outcome != Outcome::Within {
         verdict.reason.push_str(CARBON_MONOXIDE_CAUTION);
     }
-    if procedure.needs_warmth() && !stage.has(PointKey::SettledMin) {
-        verdict.reason.push_str(" How long it ran was not noted.");
-    }
+    verdict.reason.push_str(&validity::unnoted(stage, procedure));
 }
 
 fn nearer_side(value: f64, low: Option<f64>, high: Option<f64>) -> Option<Side> {

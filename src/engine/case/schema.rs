@@ -140,5 +140,5 @@ const AIRFLOW_ROW: &[Field] = &[
 
 const COIL_REFERENCE: &[Field] = &[
     must("cfm", Kind::Number(50.0, 20_000.0, "ft3/min")),
-    must("drop_wet_inwc", Kind::Number(0.0, 3.0, "in. w.c.")),
+    must("drop_wet_inwc", Kind::Number(0.01, 3.0, "in. w.c.")),
 ];

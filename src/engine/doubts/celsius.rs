@@ -15,6 +15,9 @@ const PLACES: &[(PointKey, Sense)] = &[
     (PointKey::OutdoorDbF, outdoor),
     (PointKey::SuctionLineF, suction_line),
     (PointKey::LiquidLineF, liquid_line),
+    (PointKey::DrierInF, liquid_line),
+    (PointKey::DrierOutF, liquid_line),
+    (PointKey::SupplyDbF, supply),
     (PointKey::DischargeLineF, discharge_line),
     (PointKey::CondenserLeavingF, condenser_leaving),
 ];
@@ -58,16 +61,24 @@ const CONDENSING_OVER_AMBIENT_F_MAX: f64 = 60.0;
 
 /// Gas that leaves a coil is no colder than what boils in it, and no warmer than the house.
 fn suction_line(stage: &Stage, value: f64) -> Option<bool> {
-    let dew = View::unmoved(stage).suction_dew()?.number();
+    let coldest = View::unmoved(stage).bubble(PointKey::SuctionPressurePsig)?.number();
     let warmest = stage.reading(PointKey::ReturnDbF).or(stage.reading(PointKey::OutdoorDbF))?;
     let slack = slack(stage, PointKey::SuctionLineF);
-    Some(dew - slack <= value && value <= warmest + slack)
+    Some(coldest - slack <= value && value <= warmest + slack)
 }
 
 /// Liquid is no colder than the air that cooled it, and no warmer than what condensed.
 fn liquid_line(stage: &Stage, value: f64) -> Option<bool> {
     let slack = slack(stage, PointKey::LiquidLineF);
     Some(stage.reading(PointKey::OutdoorDbF)? - slack <= value && value <= bubble(stage)? + slack)
+}
+
+/// Air that left a coil is no colder than what boils in it, and no warmer than it came.
+fn supply(stage: &Stage, value: f64) -> Option<bool> {
+    let slack = slack(stage, PointKey::SupplyDbF);
+    let coldest = View::unmoved(stage).suction_dew()?.number();
+    let warmest = stage.reading(PointKey::ReturnDbF)?;
+    Some(coldest - slack <= value && value <= warmest + slack)
 }
 
 /// Gas on its way to the condenser is no colder than what condenses there.

@@ -26,10 +26,27 @@ const LOSING: &[(PointKey, PointKey, &str)] = &[
 const UNDER_SUCTION: &[PointKey] =
     &[PointKey::StaticReturnInwc, PointKey::StaticAfterFilterInwc, PointKey::StaticBlowerInletInwc];
 
-/// Static pressures that no running blower makes: a pressure on its suction side, or a gain over a
-/// filter or a coil. Left in, a forgotten minus sign would pass as a small drop.
+/// Taps that stand under the blower's pressure.
+const UNDER_PRESSURE: &[PointKey] =
+    &[PointKey::StaticBeforeCoilInwc, PointKey::StaticAfterCoilInwc];
+
+/// Static pressures that no running blower makes: a pressure on its suction side, suction on its
+/// pressure side, or a gain over a filter or a coil. Left in, a minus sign that was forgotten or
+/// one too many would pass as a small drop.
 fn impossible_statics(stage: &Stage) -> Vec<Doubt> {
     let mut doubts = Vec::new();
+    for key in UNDER_PRESSURE {
+        let Some(value) = stage.reading(*key) else { continue };
+        if value < -COVERAGE * stage.u_of_reading(*key) {
+            let label = key.point().label;
+            doubts.push(Doubt {
+                kind: DoubtKind::Impossible,
+                points: vec![key.key().to_owned()],
+                reason: format!("{label}: {value:.2} in. w.c. on the supply side; read it again."),
+                perhaps: Some("a minus sign too many, or the hose was on the other port".into()),
+            });
+        }
+    }
     for key in UNDER_SUCTION {
         let Some(value) = stage.reading(*key) else { continue };
         if COVERAGE * stage.u_of_reading(*key) < value {
@@ -69,8 +86,13 @@ fn impossible_statics(stage: &Stage) -> Vec<Doubt> {
 fn impossible_air(stage: &Stage, stream: &AirStream, name: &str) -> Option<Doubt> {
     let dry = stage.reading(stream.dry_bulb)?;
     let wet = stage.reading(stream.wet_bulb)?;
-    let points = vec![stream.wet_bulb.key().to_owned(), stream.dry_bulb.key().to_owned()];
+    let mut points = vec![stream.wet_bulb.key().to_owned(), stream.dry_bulb.key().to_owned()];
     if dry < wet {
+        // Nearly saturated air: the two instruments' errors alone may cross, so the dry bulb stands.
+        let u = stage.u_of_reading(stream.dry_bulb).hypot(stage.u_of_reading(stream.wet_bulb));
+        if wet <= dry + COVERAGE * u {
+            points.truncate(1);
+        }
         return Some(Doubt {
             kind: DoubtKind::Impossible,
             points,

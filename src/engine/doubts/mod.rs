@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::assessment::{Doubt, DoubtKind};
 use super::points::PointKey;
 
+mod air;
 mod celsius;
 mod impossible;
 mod plate;

@@ -7,7 +7,7 @@ use crate::engine::points::PointKey;
 use crate::engine::refrigerant::{self, SaturationTable};
 use crate::engine::stage::Stage;
 use crate::engine::view::View;
-use crate::units::Psia;
+use crate::units::{Fahrenheit, Psia};
 
 /// Other refrigerants that are named at most, so that the sentence stays one.
 const NAMED_MAX: usize = 2;
@@ -54,9 +54,8 @@ pub(in crate::engine) fn other_refrigerant(stage: &Stage) -> Option<(Doubt, Stri
             names.join(" or ")
         ),
     };
-    let doubt = doubt(&contradiction.points, contradiction.reason, perhaps);
-    let why = "Saturations contradict the air: make sure which refrigerant is inside first.";
-    Some((doubt, why.to_owned()))
+    let why = format!("{} Make sure which refrigerant is inside.", contradiction.reason);
+    Some((doubt(&contradiction.points, contradiction.reason, perhaps), why))
 }
 
 /// The first contradiction between a table's saturations and the temperatures, if any.
@@ -70,13 +69,15 @@ fn contradiction(
         COVERAGE * u + stage.book.value(LimitName::SaturationContradiction)
     };
     let u = table.uncertainty();
-    if let (Some(dew), Some(line)) = (table.dew(suction), stage.reading(PointKey::SuctionLineF)) {
-        let dew = dew.number();
-        if line < dew - slack(PointKey::SuctionLineF, u.dew.number()) {
+    // Wet vapour of a blend lies anywhere between bubble and dew, and a flooded line is a fault of
+    // its own: only below the bubble is a line colder than anything that boils.
+    let coldest = table.bubble(suction).map(Fahrenheit::number);
+    if let (Some(coldest), Some(line)) = (coldest, stage.reading(PointKey::SuctionLineF)) {
+        if line < coldest - slack(PointKey::SuctionLineF, u.bubble.number()) {
             return Some(Contradiction {
                 points: [PointKey::SuctionLineF, PointKey::SuctionPressurePsig],
                 reason: format!(
-                    "The suction line {line:.1} °F is colder than its saturation {dew:.1} °F."
+                    "The suction line {line:.1} °F is colder than its saturation {coldest:.1} °F."
                 ),
             });
         }

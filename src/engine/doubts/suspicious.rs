@@ -1,6 +1,6 @@
 //! Readings that may be wrong, or may be the fault itself.
 
-use super::{COVERAGE, celsius, doubt, plate};
+use super::{COVERAGE, air, celsius, doubt, plate};
 use crate::engine::assessment::Doubt;
 use crate::engine::electrical::rated_capacitance;
 use crate::engine::limits::LimitName;
@@ -18,6 +18,7 @@ pub(in crate::engine) fn suspicious(stage: &Stage) -> Vec<Doubt> {
         .chain([swapped_sections(stage)])
         .flatten()
         .chain(celsius)
+        .chain(air::contradictions(stage))
         .chain(plate::misplaced(stage))
         .collect()
 }

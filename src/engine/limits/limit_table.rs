@@ -104,7 +104,7 @@ pub enum LimitName {
     ThermostatErrorHigh,
     /// The steepest slope of the outdoor unit.
     SlopeHigh,
-    /// The error beyond that of the instruments from which saturations contradict the air.
+    /// How far beyond the instruments' errors saturations may contradict line and air.
     SaturationContradiction,
     /// The highest drop of the indoor coil against its own table.
     CoilDropRatioHigh,
@@ -178,8 +178,8 @@ pub static LIMITS: &[LimitDefinition] = &[
         unit: "°F",
         low: 1.0,
         high: 15.0,
-        source: "published charge verification procedure, appendix RA3.2.2, installer tolerance",
-        provenance: Provenance::Read,
+        source: "published charge verification procedure, appendix RA3.2.2, installer tolerance; its far side (from memory)",
+        provenance: Provenance::FromMemory,
     },
     LimitDefinition {
         name: LimitName::TargetSuperheatLowest,
@@ -218,8 +218,8 @@ pub static LIMITS: &[LimitDefinition] = &[
         unit: "°F",
         low: 1.0,
         high: 15.0,
-        source: "published charge verification procedure, appendix RA3.2.2, installer tolerance",
-        provenance: Provenance::Read,
+        source: "published charge verification procedure, appendix RA3.2.2, installer tolerance; its far side (from memory)",
+        provenance: Provenance::FromMemory,
     },
     LimitDefinition {
         name: LimitName::ApproachTolerance,
@@ -488,17 +488,17 @@ pub static LIMITS: &[LimitDefinition] = &[
         unit: "°F",
         low: 10.0,
         high: 35.0,
-        source: "judgement, no source: 10 °F on either side of the usual 35 °F at 400 cfm per ton",
+        source: "judgement, no source: 10 °F under the usual 35 °F at 400 cfm per ton",
         provenance: Provenance::CommonPractice,
     },
     LimitDefinition {
         name: LimitName::EvaporatorDifferenceHigh,
         label: "highest return air over saturated suction",
-        default: 45.0,
+        default: 50.0,
         unit: "°F",
         low: 35.0,
         high: 65.0,
-        source: "judgement, no source: 10 °F on either side of the usual 35 °F at 400 cfm per ton",
+        source: "judgement, no source: 15 °F over the usual 35 °F at 400 cfm per ton, for dry air takes the coil lower",
         provenance: Provenance::CommonPractice,
     },
     LimitDefinition {

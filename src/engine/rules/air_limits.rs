@@ -14,8 +14,18 @@ pub(super) fn split(stage: &Stage) -> Limits {
     } else {
         "published temperature split table (from memory)".to_owned()
     };
-    let source = [&target, "; ", stage.book.source(tolerance)].concat();
+    let source = [&target, "; ", stage.book.source(tolerance), stage.elevation_note()].concat();
     around("target_split_f", stage.book.value(tolerance), source)
+}
+
+pub(super) fn capacity_ratio(stage: &Stage) -> Limits {
+    let limit = stage.book.limit(LimitName::CapacityRatioLow);
+    Limits::Fixed(Band {
+        low: Some(limit.value),
+        source: [airflow::method_words(stage), "; ", &limit.source, stage.elevation_note()]
+            .concat(),
+        ..Band::default()
+    })
 }
 
 pub(super) fn external_static(stage: &Stage) -> Limits {

@@ -1,6 +1,7 @@
 //! What the readings at the gauges and of the cycle are held against.
 
 use super::{Band, Limits, around, near};
+use crate::engine::case::LiquidPort;
 use crate::engine::charge;
 use crate::engine::charts;
 use crate::engine::limits::LimitName;
@@ -63,6 +64,14 @@ fn near_plate(stage: &Stage, target: f64, tolerance: LimitName, note: &str) -> L
     near(target, width, ["nameplate target; ", stage.book.source(tolerance), note].concat())
 }
 
+/// The pressure before the condenser is a little higher than that of the liquid behind it.
+fn port_note(stage: &Stage) -> &'static str {
+    match stage.facts().liquid_port {
+        Some(LiquidPort::Discharge) => "; read at the discharge port, some °F too high",
+        _ => "",
+    }
+}
+
 /// Around what the efficiency class usually has.
 pub(super) fn condensing_over_ambient(stage: &Stage) -> Limits {
     let facts = stage.facts();
@@ -74,6 +83,7 @@ pub(super) fn condensing_over_ambient(stage: &Stage) -> Limits {
     let source = [
         "usual for this efficiency class, trade rule (from memory); ",
         stage.book.source(name),
+        port_note(stage),
         stage.elevation_note(),
     ]
     .concat();

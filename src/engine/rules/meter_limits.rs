@@ -22,7 +22,10 @@ fn capacitor_tolerance(stage: &Stage) -> (f64, String) {
     let name = LimitName::CapacitorTolerance;
     match stage.facts().capacitor_tolerance_pct {
         Some(printed) => (printed, "tolerance printed on the capacitor".to_owned()),
-        None => (stage.book.value(name), stage.book.source(name).to_owned()),
+        None => {
+            let source = ["the can's tolerance is not on record; ", stage.book.source(name)];
+            (stage.book.value(name), source.concat())
+        }
     }
 }
 

@@ -18,9 +18,14 @@ pub(in crate::engine) static RULES: &[Rule] = &[
     rule("saturated_suction_f", applies::runs_at_one_speed, cycle, |stage| {
         at_least(stage, LimitName::SaturatedSuctionLow)
     }),
-    rule("return_minus_saturation_f", applies::runs_at_one_speed, cycle, |stage| {
-        between(stage, LimitName::EvaporatorDifferenceLow, LimitName::EvaporatorDifferenceHigh)
-    }),
+    rule(
+        "return_minus_saturation_f",
+        applies::runs_at_one_speed,
+        |_| Procedure::Coil,
+        |stage| {
+            between(stage, LimitName::EvaporatorDifferenceLow, LimitName::EvaporatorDifferenceHigh)
+        },
+    ),
     rule(
         "condensing_over_ambient_f",
         applies::runs_at_one_speed,
@@ -33,14 +38,9 @@ pub(in crate::engine) static RULES: &[Rule] = &[
     rule("discharge_superheat_f", applies::runs_at_one_speed, cycle, |stage| {
         at_least(stage, LimitName::DischargeSuperheatLow)
     }),
-    rule("temperature_split_f", applies::always, |_| Procedure::Split, air::split),
+    rule("temperature_split_f", applies::runs_at_one_speed, |_| Procedure::Split, air::split),
     rule("airflow_cfm_per_ton", applies::is_ducted, at_full_flow, air::airflow_per_ton),
-    rule(
-        "capacity_ratio",
-        applies::is_ducted,
-        |_| Procedure::Capacity,
-        |stage| at_least(stage, LimitName::CapacityRatioLow),
-    ),
+    rule("capacity_ratio", applies::is_ducted, |_| Procedure::Capacity, air::capacity_ratio),
     rule("external_static_inwc", applies::is_ducted, at_full_flow, air::external_static),
     rule("filter_drop_inwc", applies::is_ducted, at_full_flow, |stage| {
         at_most(stage, LimitName::FilterDropHigh)
@@ -132,7 +132,7 @@ pub(in crate::engine) static RULES: &[Rule] = &[
     rule(
         "standing_over_ambient_f",
         |it| it.has(PointKey::StandingPressurePsig),
-        anytime,
+        |_| Procedure::Standing,
         |stage| at_most(stage, LimitName::StandingOverAmbientHigh),
     ),
     rule("room_difference_f", applies::always, anytime, |stage| {

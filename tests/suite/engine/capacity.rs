@@ -159,3 +159,22 @@ fn a_ductless_unit_has_no_capacity_verdict() {
     let stage = assessed(&with("/system/kind", "ductless")).as_found;
     assert_eq!(verdict_in(&stage, "capacity_ratio"), None);
 }
+
+/// At the edge of the correlation only one side of the return air has an answer.
+#[test]
+fn the_margin_of_a_split_does_not_jump_at_the_edge_of_the_correlation() {
+    let margin = |return_f: f64| {
+        let document = changed(document(), "/as_found/return_db_f", return_f);
+        let document = changed(document, "/as_found/return_wb_f", 67.0);
+        let document = changed(document, "/as_found/supply_db_f", return_f - 19.0);
+        let document = changed(document, "/as_found/supply_wb_f", return_f - 21.0);
+        verdict(&document, "temperature_split_f").u_margin.unwrap()
+    };
+    assert_near(margin(79.4), margin(79.9), 0.02);
+}
+
+#[test]
+fn a_ductless_unit_runs_as_slowly_as_it_may_so_that_no_split_is_judged() {
+    let stage = assessed(&with("/system/kind", "ductless")).as_found;
+    assert_eq!(verdict_in(&stage, "temperature_split_f"), None);
+}

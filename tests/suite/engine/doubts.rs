@@ -203,3 +203,53 @@ fn facts_typed_into_each_others_field_are_suspicious() {
     }
     assert_eq!(doubts(&document()), []);
 }
+
+/// Wet vapour of R-407C at 66 psig lies anywhere from 32 to 42 degF.
+#[test]
+fn a_flooded_line_of_a_blend_is_no_other_refrigerant() {
+    let flooded = with("/system/refrigerant", "R-407C");
+    let flooded = changed(flooded, "/as_found/suction_pressure_psig", 66.0);
+    let flooded = changed(flooded, "/as_found/liquid_pressure_psig", 240.0);
+    let flooded = changed(flooded, "/as_found/suction_line_f", 33.5);
+    assert_eq!(doubts(&flooded), []);
+    assert_eq!(verdict(&flooded, "superheat_f").outcome, Outcome::Outside);
+}
+
+#[test]
+fn nearly_saturated_supply_air_leaves_the_split_standing() {
+    let humid = changed(with("/as_found/supply_db_f", 56.0), "/as_found/supply_wb_f", 56.2);
+    let found = doubts(&humid);
+    assert_eq!(found[0].kind, DoubtKind::Impossible);
+    assert_eq!(found[0].points, ["supply_wb_f"]);
+    assert_eq!(verdict(&humid, "temperature_split_f").outcome, Outcome::Within);
+    assert_eq!(verdict(&humid, "capacity_ratio").outcome, Outcome::NotValid);
+}
+
+#[test]
+fn suction_on_the_supply_side_is_impossible() {
+    let slipped = with("/as_found/static_after_coil_inwc", -0.06);
+    assert!(doubts(&slipped).iter().any(|it| it.reason.contains("on the supply side")));
+    assert_eq!(verdict(&slipped, "coil_drop_inwc").outcome, Outcome::NotValid);
+}
+
+#[test]
+fn more_air_than_blowers_move_and_more_cold_than_units_give_are_suspicious() {
+    let windy = with("/as_found/airflow_cfm", 1300);
+    assert!(perhaps(&windy, "airflow_cfm").contains("another tap"));
+    let icy = with("/as_found/supply_wb_f", 44.0);
+    assert!(perhaps(&icy, "supply_wb_f").contains("airflow is less than thought"));
+}
+
+#[test]
+fn a_wet_bulb_and_a_humidity_that_disagree_are_suspicious() {
+    assert_eq!(doubts(&with("/as_found/return_rh_pct", 48.0)), []);
+    let apart = with("/as_found/return_rh_pct", 95.0);
+    assert!(perhaps(&apart, "return_rh_pct").contains("one of the two"));
+}
+
+#[test]
+fn a_standing_pressure_means_nothing_while_the_refrigerant_is_in_doubt() {
+    let other = with("/system/refrigerant", "R-22");
+    let other = changed(other, "/as_found/standing_pressure_psig", 260.0);
+    assert_eq!(verdict(&other, "standing_over_ambient_f").outcome, Outcome::NotValid);
+}

@@ -17,7 +17,7 @@ fn a_section_far_below_its_rating_is_outside() {
     );
     assert_near(verdict.value.unwrap(), -14.9, 0.02);
     assert_eq!((verdict.outcome, verdict.side), (Outcome::Outside, Some(Side::Low)));
-    assert_eq!(verdict.reason, "Compressor capacitor 38.3 µF is below 42.8.");
+    assert_eq!(verdict.reason, "Compressor capacitor 38.3 µF is below 42.75.");
 }
 
 #[test]
@@ -222,4 +222,40 @@ fn volts_at_rest_are_judged_beside_the_running_ones() {
     let alone = without("/as_found/volts_outdoor_running");
     let stage = assessed(&alone).as_found;
     assert_eq!(verdict_in(&stage, "volts_outdoor_idle_deviation_pct"), None);
+}
+
+#[test]
+fn three_phases_stand_for_the_line_voltage() {
+    let phases = changed(without("/as_found/volts_outdoor_running"), "/system/phases", 3);
+    let phases = changed(phases, "/as_found/volts_l1_l2", 228.0);
+    let phases = changed(phases, "/as_found/volts_l2_l3", 230.0);
+    let phases = changed(phases, "/as_found/volts_l3_l1", 232.0);
+    assert_near(value(&phases, "volts_outdoor_deviation_pct").unwrap(), 0.0, 1e-12);
+}
+
+#[test]
+fn a_current_over_the_continuous_one_is_said_to_be_so() {
+    let hot = changed(with("/system/compressor_mcc", 16.0), "/as_found/compressor_amps", 17.5);
+    let judged = verdict(&hot, "compressor_amps_pct_of_rla");
+    assert!(judged.reason.ends_with("maximum continuous current too."), "{}", judged.reason);
+    let warm = changed(hot, "/as_found/compressor_amps", 12.0);
+    let judged = verdict(&warm, "compressor_amps_pct_of_rla");
+    assert!(!judged.reason.contains("continuous"), "{}", judged.reason);
+}
+
+#[test]
+fn a_limit_is_written_with_the_decimals_that_it_has() {
+    let judged = verdict(&with("/as_found/volts_indoor", 119.0), "volts_indoor_deviation_pct");
+    assert_eq!(judged.reason, "Indoor line voltage 119 V is within 108 to 132.");
+    let nominal = with("/system/volts_indoor_rated", "115");
+    let judged = verdict(&nominal, "volts_indoor_deviation_pct");
+    assert_eq!(judged.reason, "Indoor line voltage 121 V is within 103.5 to 126.5.");
+}
+
+#[test]
+fn a_tolerance_that_no_can_names_is_said_to_be_the_books() {
+    let unnamed = without("/system/capacitor_tolerance_pct");
+    let judged = verdict(&unnamed, "capacitor_fan_deviation_pct");
+    assert!(judged.source.starts_with("the can's tolerance is not on record"), "{}", judged.source);
+    assert_near(judged.high.unwrap(), 6.0, 1e-12);
 }

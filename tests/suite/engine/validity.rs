@@ -48,7 +48,7 @@ fn a_short_run_is_not_valid() {
 fn a_run_of_unknown_length_is_judged_and_said_to_be_unknown() {
     let verdict = verdict(&without("/as_found/settled_min"), "subcooling_f");
     assert_eq!(verdict.outcome, Outcome::Within);
-    assert!(verdict.reason.ends_with("How long it ran was not noted."));
+    assert!(verdict.reason.ends_with("Not noted: how long it ran."), "{}", verdict.reason);
 }
 
 #[test]
@@ -161,7 +161,7 @@ fn a_charge_by_superheat_wants_its_airflow_first() {
     assert_not_valid(
         &changed(orifice(), "/as_found/airflow_cfm", 450),
         "superheat_f",
-        "Airflow is 225 cfm per ton: put that right first",
+        "Airflow is 225 cfm per ton, 300 at least: put that right first",
     );
     let by_valve = changed(orifice(), "/system/metering", "thermostatic_expansion");
     let by_valve = changed(by_valve, "/as_found/airflow_cfm", 450);
@@ -176,8 +176,54 @@ fn without_an_airflow_the_split_speaks_for_it() {
     assert_not_valid(
         &changed(deep, "/as_found/supply_wb_f", 47.0),
         "superheat_f",
-        "The split says",
+        "put the airflow right first",
     );
     let neither = changed(unknown, "/as_found/supply_db_f", Value::Null);
-    assert_not_valid(&neither, "superheat_f", "airflow was not checked");
+    assert_not_valid(&neither, "superheat_f", "airflow could not be checked");
+}
+
+#[test]
+fn an_airflow_that_is_probably_low_bars_the_charge_too() {
+    let near = changed(orifice(), "/as_found/airflow_cfm", 560);
+    assert_eq!(verdict(&near, "airflow_cfm_per_ton").outcome, Outcome::TooClose);
+    assert_not_valid(&near, "superheat_f", "Airflow is 280 cfm per ton, 300 at least");
+}
+
+#[test]
+fn an_airflow_from_the_coils_own_drop_unlocks_no_charge() {
+    let matted = changed(orifice(), "/as_found/airflow_cfm", Value::Null);
+    let reference = json!({"cfm": 800, "drop_wet_inwc": 0.19});
+    let matted = changed(matted, "/system/coil_reference", reference);
+    let matted = changed(matted, "/as_found/static_before_coil_inwc", 0.45);
+    assert!(super::nominal_case::value(&matted, "airflow_cfm_per_ton").unwrap() > 500.0);
+    let deep = changed(matted, "/as_found/supply_db_f", 48.0);
+    let deep = changed(deep, "/as_found/supply_wb_f", 47.0);
+    assert_not_valid(&deep, "superheat_f", "put the airflow right first");
+}
+
+#[test]
+fn what_nobody_noted_is_said() {
+    let staged =
+        changed(with("/system/compressor_stages", 2), "/system/running_stage", Value::Null);
+    let reason = verdict(&staged, "subcooling_f").reason;
+    assert!(reason.ends_with("Not noted: at which stage."), "{reason}");
+    let reason = verdict(&without("/as_found/return_db_f"), "subcooling_f").reason;
+    assert!(reason.ends_with("Not noted: return air."), "{reason}");
+}
+
+#[test]
+fn electric_heat_that_draws_spoils_what_it_warms() {
+    let heated = with("/as_found/strip_heat_amps", 20.0);
+    assert_not_valid(&heated, "temperature_split_f", "switch it off");
+}
+
+#[test]
+fn a_split_does_not_wait_for_the_repair_of_a_duct() {
+    let waiting = json!({"as_found": ["airflow_cfm", "static_before_coil_inwc"]});
+    let document = with("/read_after_repair", waiting);
+    let judged = verdict(&document, "temperature_split_f");
+    assert_eq!(judged.outcome, Outcome::Within);
+    assert!(judged.source.starts_with("published temperature split table"), "{}", judged.source);
+    assert_not_valid(&document, "airflow_cfm_per_ton", "waits for a repair");
+    assert_eq!(super::nominal_case::value(&document, "external_static_inwc"), None);
 }
