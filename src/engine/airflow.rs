@@ -26,7 +26,7 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     Definition {
         key: "airflow_cfm_per_ton",
         needs: |stage| needs(stage).fact(tons(stage).is_some(), "the nominal tons"),
-        formula: |view| Some(cfm(view)? / tons(view.stage)?),
+        formula: per_ton,
         unanswered: OFF_TABLE,
     },
     Definition {
@@ -49,7 +49,7 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     Definition {
         key: "blower_w_per_cfm",
         needs: |stage| needs(stage).point(stage, PointKey::BlowerWatts),
-        formula: |view| Some(view.reading(PointKey::BlowerWatts)? / cfm(view)?),
+        formula: watts_per_cfm,
         unanswered: NO_ANSWER,
     },
 ];
@@ -236,6 +236,26 @@ pub fn airflow_of_drop(reference: &CoilReference, drop: InWc) -> Option<Cfm> {
     let ratio = drop.number() / reference.drop_wet_inwc;
     let flow = reference.cfm * ratio.sqrt();
     (ratio > 0.0 && flow.is_finite()).then_some(Cfm(flow))
+}
+
+/// Airflow for each ton.
+///
+/// - uses the airflow, cfm, and the nominal tons, or those of the rated capacity
+/// - result: cfm a ton, at the air's own density
+/// - reference: definition
+/// - known disagreement: rating models count standard air, some percent less at sea level
+fn per_ton(view: &View) -> Option<f64> {
+    Some(cfm(view)? / tons(view.stage)?)
+}
+
+/// Power that the blower takes for its air.
+///
+/// - uses blower watts and the airflow, cfm
+/// - result: W/cfm
+/// - reference: definition; fan efficacy of a state energy code
+/// - known disagreement: limits have come down with each edition
+fn watts_per_cfm(view: &View) -> Option<f64> {
+    Some(view.reading(PointKey::BlowerWatts)? / cfm(view)?)
 }
 
 /// Tons that the airflow is counted by: of the plate, or of the rated capacity.

@@ -57,17 +57,13 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     Definition {
         key: "return_minus_saturation_f",
         needs: |stage| suction(stage).point(stage, PointKey::ReturnDbF),
-        formula: |view| {
-            Some((view.temperature(PointKey::ReturnDbF)? - view.suction_dew()?).number())
-        },
+        formula: return_minus_saturation,
         unanswered: OFF_TABLE,
     },
     Definition {
         key: "condensing_over_ambient_f",
         needs: |stage| liquid(stage).point(stage, PointKey::OutdoorDbF),
-        formula: |view| {
-            Some((view.liquid_bubble()? - view.temperature(PointKey::OutdoorDbF)?).number())
-        },
+        formula: condensing_over_ambient,
         unanswered: OFF_TABLE,
     },
     Definition {
@@ -97,10 +93,7 @@ pub(super) static DEFINITIONS: &[Definition] = &[
                 .pressure(stage, PointKey::LiquidPressurePsig, Input::DewLine)
                 .point(stage, PointKey::DischargeLineF)
         },
-        formula: |view| {
-            let saturated = view.dew(PointKey::LiquidPressurePsig)?;
-            Some((view.temperature(PointKey::DischargeLineF)? - saturated).number())
-        },
+        formula: discharge_superheat,
         unanswered: OFF_TABLE,
     },
     Definition {
@@ -116,10 +109,7 @@ pub(super) static DEFINITIONS: &[Definition] = &[
                 .pressure(stage, PointKey::StandingPressurePsig, Input::BubbleLine)
                 .point(stage, PointKey::OutdoorDbF)
         },
-        formula: |view| {
-            let saturated = view.bubble(PointKey::StandingPressurePsig)?;
-            Some((saturated - view.temperature(PointKey::OutdoorDbF)?).number())
-        },
+        formula: standing_over_ambient,
         unanswered: OFF_TABLE,
     },
     Definition {
@@ -209,7 +199,9 @@ fn compression_ratio(view: &View) -> Option<f64> {
 ///
 /// - uses outdoor dry bulb and return wet bulb, degF
 /// - result: degF, from the maker's own chart where the system has one, else the published one, and
-///   only off its grid by the closed form
+///   only off its grid by the closed form; nothing at a blank cell and off a maker's chart
+/// - reference: the charts and the closed form, each with its own source
+/// - known disagreement: at the edge of the grid the closed form may lie 6 degF from the chart
 fn target_superheat(view: &View) -> Option<f64> {
     let outdoor = view.temperature(PointKey::OutdoorDbF)?;
     let wet_bulb = view.return_wet_bulb()?;
@@ -219,4 +211,48 @@ fn target_superheat(view: &View) -> Option<f64> {
         None => charts::published_superheat(outdoor, wet_bulb),
     }?;
     Some(target.number() + view.shift(Input::Chart) + view.shift(Input::ClosedForm))
+}
+
+/// How much colder the coil boils than the air that comes to it.
+///
+/// - uses return dry bulb, degF, and suction pressure, psig
+/// - result: degF
+/// - reference: definition, dew at the suction port; about 35 degF at 400 cfm a ton, read in a
+///   training article
+/// - known disagreement: pressure lost between coil and port makes it read some degF too much
+fn return_minus_saturation(view: &View) -> Option<f64> {
+    Some((view.temperature(PointKey::ReturnDbF)? - view.suction_dew()?).number())
+}
+
+/// How much warmer it condenses than the air that cools it.
+///
+/// - uses liquid pressure, psig, and outdoor dry bulb, degF
+/// - result: degF
+/// - reference: definition, bubble at the liquid port
+/// - known disagreement: at the discharge port it reads some degF too much
+fn condensing_over_ambient(view: &View) -> Option<f64> {
+    Some((view.liquid_bubble()? - view.temperature(PointKey::OutdoorDbF)?).number())
+}
+
+/// Superheat of the gas that leaves the compressor.
+///
+/// - uses discharge line, degF, and the high side pressure, psig
+/// - result: degF over the dew temperature
+/// - reference: definition
+/// - known disagreement: read at the liquid port, the pressure is a little lower than at the
+///   discharge, so that it comes out some degF too high
+fn discharge_superheat(view: &View) -> Option<f64> {
+    let saturated = view.dew(PointKey::LiquidPressurePsig)?;
+    Some((view.temperature(PointKey::DischargeLineF)? - saturated).number())
+}
+
+/// Saturation of a resting unit over the air around it.
+///
+/// - uses standing pressure, psig, and outdoor dry bulb, degF
+/// - result: degF; above nothing where gas is inside that doesn't condense
+/// - reference: definition; nothing else than refrigerant has the saturation of its surroundings
+/// - known disagreement: indoor coil and outdoor air must have settled at one temperature
+fn standing_over_ambient(view: &View) -> Option<f64> {
+    let saturated = view.bubble(PointKey::StandingPressurePsig)?;
+    Some((saturated - view.temperature(PointKey::OutdoorDbF)?).number())
 }

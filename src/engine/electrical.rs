@@ -334,7 +334,12 @@ pub fn volts_range(rated: RatedVolts, tolerance: Percent) -> (Volts, Volts) {
     (Volts(reference * (1.0 - part)), Volts(reference * (1.0 + part)))
 }
 
-/// Fall of line voltage under load, percent of that at rest; definition.
+/// Fall of line voltage under load.
+///
+/// - uses volts at rest and running
+/// - result: percent of the volts at rest
+/// - reference: definition
+/// - known disagreement: the code's 5 % counts from the service, not from the unit at rest
 fn volts_sag(view: &View) -> Option<f64> {
     let idle = view.reading(PointKey::VoltsOutdoorIdle)?;
     let running = view.reading(PointKey::VoltsOutdoorRunning)?;
@@ -354,6 +359,10 @@ fn phase_unbalance(view: &View) -> Option<f64> {
 }
 
 /// A current in percent of the plate's.
+///
+/// - `amps`, `plate`: A
+/// - result: percent, or nothing without a plate
+/// - reference: definition; the plate's amps are a ceiling and no expectation
 fn share(amps: f64, plate: f64) -> Option<f64> {
     (plate > 0.0).then(|| 100.0 * amps / plate)
 }

@@ -156,7 +156,8 @@ pub fn capacity_ratio(equipment: Equipment, conditions: Conditions) -> Option<f6
 
 /// Electric power for each unit of capacity, as a share of the rated one.
 ///
-/// - arguments, range and reference as for the capacity; 1.009 at 95 and 67 degF
+/// - arguments, range, reference and disagreement as for the capacity
+/// - result: a ratio; not normalised, 1.009 at 95 and 67 degF
 #[must_use]
 pub fn energy_input_ratio(equipment: Equipment, conditions: Conditions) -> Option<f64> {
     let curves = curves(equipment);

@@ -10,7 +10,7 @@ use crate::engine::performance::SPLIT_AIRFLOW;
 use crate::engine::points::PointKey;
 use crate::engine::stage::Stage;
 use crate::engine::view::View;
-use crate::units::RelativeHumidity;
+use crate::units::{Fahrenheit, RelativeHumidity};
 
 /// A capacity over this share of the expected one is not believed. Judgement, no source: twice what
 /// airflow and wet bulbs usually err.
@@ -58,7 +58,7 @@ fn two_humidities(stage: &Stage) -> Option<Doubt> {
     let barometric = view.barometric()?;
     let of_humidity = |relative: f64| {
         let ratio = air::humidity_ratio_of_relative(dry, RelativeHumidity(relative), barometric)?;
-        air::wet_bulb(dry, ratio, barometric).map(|it| it.number())
+        air::wet_bulb(dry, ratio, barometric).map(Fahrenheit::number)
     };
     let other = of_humidity(relative)?;
     let u_relative = stage.u_of_reading(RETURN_AIR.relative);

@@ -72,15 +72,15 @@ fn contradiction(
     // Wet vapour of a blend lies anywhere between bubble and dew, and a flooded line is a fault of
     // its own: only below the bubble is a line colder than anything that boils.
     let coldest = table.bubble(suction).map(Fahrenheit::number);
-    if let (Some(coldest), Some(line)) = (coldest, stage.reading(PointKey::SuctionLineF)) {
-        if line < coldest - slack(PointKey::SuctionLineF, u.bubble.number()) {
-            return Some(Contradiction {
-                points: [PointKey::SuctionLineF, PointKey::SuctionPressurePsig],
-                reason: format!(
-                    "The suction line {line:.1} °F is colder than its saturation {coldest:.1} °F."
-                ),
-            });
-        }
+    if let (Some(coldest), Some(line)) = (coldest, stage.reading(PointKey::SuctionLineF))
+        && line < coldest - slack(PointKey::SuctionLineF, u.bubble.number())
+    {
+        return Some(Contradiction {
+            points: [PointKey::SuctionLineF, PointKey::SuctionPressurePsig],
+            reason: format!(
+                "The suction line {line:.1} °F is colder than its saturation {coldest:.1} °F."
+            ),
+        });
     }
     if let (Some(bubble), Some(air)) = (table.bubble(liquid), stage.reading(PointKey::OutdoorDbF)) {
         let bubble = bubble.number();

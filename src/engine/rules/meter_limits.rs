@@ -20,13 +20,11 @@ pub(super) fn control_volts(stage: &Stage) -> Limits {
 /// The can's own tolerance, or else the book's.
 fn capacitor_tolerance(stage: &Stage) -> (f64, String) {
     let name = LimitName::CapacitorTolerance;
-    match stage.facts().capacitor_tolerance_pct {
-        Some(printed) => (printed, "tolerance printed on the capacitor".to_owned()),
-        None => {
-            let source = ["the can's tolerance is not on record; ", stage.book.source(name)];
-            (stage.book.value(name), source.concat())
-        }
+    if let Some(printed) = stage.facts().capacitor_tolerance_pct {
+        return (printed, "tolerance printed on the capacitor".to_owned());
     }
+    let source = ["the can's tolerance is not on record; ", stage.book.source(name)];
+    (stage.book.value(name), source.concat())
 }
 
 pub(super) fn capacitor(stage: &Stage, key: PointKey) -> Limits {
