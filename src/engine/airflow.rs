@@ -37,12 +37,7 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     },
     Definition {
         key: "coil_drop_ratio",
-        needs: |stage| {
-            needs(stage)
-                .point(stage, PointKey::StaticBeforeCoilInwc)
-                .point(stage, PointKey::StaticAfterCoilInwc)
-                .fact(stage.facts().coil_reference.is_some(), "the coil's reference drop")
-        },
+        needs: coil_drop_ratio_needs,
         formula: coil_drop_ratio,
         unanswered: NO_ANSWER,
     },
@@ -182,10 +177,19 @@ fn wired_tap<'a>(stage: &'a Stage) -> Option<&'a str> {
 }
 
 /// Whether the coil's own reference can be held against its drop: where the airflow is known by
-/// another way than that very drop.
+/// another way than that very drop, and was read together with it.
 pub(super) fn has_own_coil_table(stage: &Stage) -> bool {
     let by_itself = matches!(method(stage), None | Some(Method::CoilDrop));
-    stage.facts().coil_reference.is_some() && !by_itself
+    stage.facts().coil_reference.is_some()
+        && !by_itself
+        && validity::read_apart(stage, &coil_drop_ratio_needs(stage)).is_none()
+}
+
+fn coil_drop_ratio_needs(stage: &Stage) -> Needs {
+    needs(stage)
+        .point(stage, PointKey::StaticBeforeCoilInwc)
+        .point(stage, PointKey::StaticAfterCoilInwc)
+        .fact(stage.facts().coil_reference.is_some(), "the coil's reference drop")
 }
 
 /// Drop over the coil as a share of what its own reference has at today's airflow.

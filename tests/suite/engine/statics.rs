@@ -128,3 +128,14 @@ fn a_coil_is_held_against_its_own_table_where_the_airflow_is_known_apart() {
     assert_eq!(verdict_in(&stage, "coil_drop_ratio"), None);
     assert!(verdict_in(&stage, "coil_drop_inwc").is_some());
 }
+
+#[test]
+fn a_coil_is_held_against_the_budget_where_the_airflow_is_of_another_hour() {
+    let reference = json!({"cfm": 800, "drop_wet_inwc": 0.19});
+    let apart = json!({"as_found": {"airflow_cfm": 60, "static_before_coil_inwc": 10,
+        "static_after_coil_inwc": 10}});
+    let document = changed(with("/system/coil_reference", reference), "/taken_min", apart);
+    let stage = assessed(&document).as_found;
+    assert_eq!(verdict_in(&stage, "coil_drop_ratio"), None);
+    assert_eq!(verdict_in(&stage, "coil_drop_inwc").unwrap().outcome, Outcome::Within);
+}
