@@ -70,9 +70,7 @@ impl Estimates {
             .collect();
         let mut effects = Vec::with_capacity(EFFECTS_USUAL);
         let mut users = [0_u128; PLACES];
-        for (place, (_, needs)) in
-            values.iter().zip(&needs).enumerate().filter(|it| it.1.0.is_some())
-        {
+        for (place, needs) in needs.iter().enumerate().filter(|(it, _)| values[*it].is_some()) {
             needs.inputs.iter().for_each(|input| users[input.place()] |= 1 << place);
         }
         let all = needs.iter().fold(InputSet::default(), |all, it| all.union(it.inputs));

@@ -9,9 +9,9 @@ use super::needs::Needs;
 use super::normal::probability_between;
 use super::points::PointKey;
 use super::reason::{self, Told};
-use super::rules::{self, Band, Limits, Listed, Rule, Shown};
+use super::rules::{self, Band, Limits, Rule, Shown};
 use super::stage::Stage;
-use super::uncertainty::{Definition, Estimate};
+use super::uncertainty::Estimate;
 use super::validity::{self, Procedure};
 
 /// What to do at once. The level is where published action lists send people out, 70 to 100 ppm.
@@ -36,39 +36,46 @@ pub(super) fn judge(stage: &Stage, (place, rule): (usize, &'static Rule)) -> Opt
     if !(rule.applies)(stage) {
         return None;
     }
-    let Listed { definition, info, .. } = rules::LISTED.get(place)?;
     let limits = (rule.limits)(stage);
-    let procedure = (rule.procedure)(stage);
-    let needs = needs_of(stage, place, &limits, procedure);
     let mut verdict = blank(rule.measure);
-    let foreseen = validity::too_cold(stage, procedure)
-        .or_else(|| validity::other_refrigerant(stage, procedure));
-    if let Some(reason) = foreseen {
-        close(&mut verdict, Outcome::NotValid, reason);
-    } else if !needs.missing.is_empty() {
-        close(&mut verdict, Outcome::NotTaken, reason::missing_sentence(&needs.missing));
-    } else if let Some(reason) = validity::worthless_reading(stage, &needs) {
-        close(&mut verdict, Outcome::NotValid, reason);
-    } else {
-        match held_against(stage, place, definition, &limits).and_then(finite) {
-            Err(why) => {
-                let label = info.map_or(rule.measure, |it| it.label);
-                close(&mut verdict, Outcome::NotValid, format!("{label}: {why}."));
-            }
-            Ok(judged) => {
-                fill(&mut verdict, &judged);
-                let unmet = validity::unmet_condition(stage, procedure, &needs)
-                    .or_else(|| target_too_low(stage, procedure, &judged))
-                    .or_else(|| airflow_first(stage, procedure));
-                match unmet {
-                    Some(reason) => close(&mut verdict, Outcome::NotValid, reason),
-                    None => decide(stage, &mut verdict, (&judged, rule.measure, *info), procedure),
-                }
-            }
-        }
+    if let Err((outcome, reason)) = weigh(stage, (place, rule), &limits, &mut verdict) {
+        verdict.outcome = outcome;
+        verdict.reason = reason;
     }
     verdict.source = source_of(limits);
     Some(verdict)
+}
+
+/// Fills the verdict in, or says what keeps the value from being judged.
+fn weigh(
+    stage: &Stage,
+    (place, rule): (usize, &'static Rule),
+    limits: &Limits,
+    verdict: &mut Verdict,
+) -> Result<(), (Outcome, String)> {
+    let procedure = (rule.procedure)(stage);
+    let valid = |reason: Option<String>| match reason {
+        Some(reason) => Err((Outcome::NotValid, reason)),
+        None => Ok(()),
+    };
+    valid(validity::too_cold(stage, procedure))?;
+    valid(validity::other_refrigerant(stage, procedure))?;
+    let needs = needs_of(stage, place, limits, procedure);
+    if !needs.missing.is_empty() {
+        return Err((Outcome::NotTaken, reason::missing_sentence(&needs.missing)));
+    }
+    valid(validity::worthless_reading(stage, &needs))?;
+    let info = rules::LISTED.get(place).and_then(|it| it.info);
+    let judged = held_against(stage, place, limits).and_then(finite).map_err(|why| {
+        let label = info.map_or(rule.measure, |it| it.label);
+        (Outcome::NotValid, format!("{label}: {why}."))
+    })?;
+    fill(verdict, &judged);
+    valid(validity::unmet_condition(stage, procedure, &needs))?;
+    valid(target_too_low(stage, procedure, &judged))?;
+    valid(airflow_first(stage, procedure))?;
+    decide(stage, verdict, (&judged, rule.measure, info), procedure);
+    Ok(())
 }
 
 fn blank(measure: &'static str) -> Verdict {
@@ -86,11 +93,6 @@ fn blank(measure: &'static str) -> Verdict {
         source: String::new(),
         reason: String::new(),
     }
-}
-
-fn close(verdict: &mut Verdict, outcome: Outcome, reason: String) {
-    verdict.outcome = outcome;
-    verdict.reason = reason;
 }
 
 fn source_of(limits: Limits) -> String {
@@ -116,21 +118,17 @@ fn needs_of(stage: &Stage, place: usize, limits: &Limits, procedure: Procedure) 
     needs
 }
 
-fn held_against(
-    stage: &Stage,
-    place: usize,
-    definition: &Definition,
-    limits: &Limits,
-) -> Result<Judged, &'static str> {
-    let value = stage.estimates.at(place).ok_or(definition.unanswered)?;
+fn held_against(stage: &Stage, place: usize, limits: &Limits) -> Result<Judged, &'static str> {
+    let unanswered = |place| rules::LISTED.get(place).map_or("", |it| it.definition.unanswered);
+    let answer = |place| stage.estimates.at(place).ok_or_else(|| unanswered(place));
+    let value = answer(place)?;
     match limits {
         Limits::Fixed(band) => {
             let Band { target, low, high, shown, .. } = *band;
             Ok(Judged { value, u_margin: value.u, has_own_target: false, target, low, high, shown })
         }
         Limits::Around { target, tolerance, .. } => {
-            let why = rules::LISTED.get(*target).map_or("", |it| it.definition.unanswered);
-            let Estimate { value: centre, .. } = stage.estimates.at(*target).ok_or(why)?;
+            let Estimate { value: centre, .. } = answer(*target)?;
             Ok(Judged {
                 value,
                 u_margin: stage.estimates.u_of_difference(place, *target),
