@@ -154,7 +154,7 @@ fn spoiling_circumstance(stage: &Stage, procedure: Procedure, needs: &Needs) -> 
         .chain(low.then_some(Circumstance::StageLow))
         .chain(heats(stage).then_some(Circumstance::StripHeatOn))
         .find(|it| procedure.is_spoiled_by(*it))?;
-    Some(remedy(spoiler).to_owned())
+    Some(format!("{}{}.", remedy(spoiler), procedure.alternative()))
 }
 
 /// Whether the electric heat was found to draw more than nothing.
@@ -183,18 +183,18 @@ pub(super) fn unnoted(stage: &Stage, procedure: Procedure) -> String {
 fn remedy(circumstance: Circumstance) -> &'static str {
     match circumstance {
         Circumstance::CondenserCoilWet => {
-            "The outdoor coil is wet; let it dry, run 15 minutes and read again."
+            "The outdoor coil is wet; let it dry, run 15 minutes and read again"
         }
         Circumstance::IndoorCoilWetFromWashing => {
-            "The indoor coil is wet from washing; let it run dry and read again."
+            "The indoor coil is wet from washing; let it run dry and read again"
         }
-        Circumstance::PanelsOff => "Panels are off; put them on, let it settle and read again.",
-        Circumstance::StageLow => "It runs in low stage; bring it to full stage and read again.",
+        Circumstance::PanelsOff => "Panels are off; put them on, let it settle and read again",
+        Circumstance::StageLow => "It runs in low stage; bring it to full stage and read again",
         Circumstance::ChargeJustChanged => {
-            "The charge was just changed; let it run 15 minutes and read again."
+            "The charge was just changed; let it run 15 minutes and read again"
         }
-        Circumstance::StripHeatOn => "The electric heat is on; switch it off and read again.",
-        Circumstance::Defrost => "It is in defrost; wait until it cools again and read again.",
+        Circumstance::StripHeatOn => "The electric heat is on; switch it off and read again",
+        Circumstance::Defrost => "It is in defrost; wait until it cools again and read again",
     }
 }
 
@@ -203,9 +203,10 @@ fn not_settled(stage: &Stage, procedure: Procedure) -> Option<String> {
     let settled = stage.reading(PointKey::SettledMin)?;
     (procedure.needs_warmth() && settled < shortest).then(|| {
         format!(
-            "It ran steadily for {} minutes only; wait for {} and read again.",
+            "It ran steadily for {} minutes only; wait for {} and read again{}.",
             plain(settled),
-            plain(shortest)
+            plain(shortest),
+            procedure.alternative()
         )
     })
 }

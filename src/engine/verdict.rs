@@ -119,8 +119,9 @@ fn needs_of(stage: &Stage, place: usize, limits: &Limits, procedure: Procedure) 
 }
 
 fn held_against(stage: &Stage, place: usize, limits: &Limits) -> Result<Judged, &'static str> {
-    let unanswered = |place| rules::LISTED.get(place).map_or("", |it| it.definition.unanswered);
-    let answer = |place| stage.estimates.at(place).ok_or_else(|| unanswered(place));
+    let unanswered =
+        |place: usize| rules::LISTED.get(place).map_or("", |it| it.definition.unanswered);
+    let answer = |place: usize| stage.estimates.at(place).ok_or_else(|| unanswered(place));
     let value = answer(place)?;
     match limits {
         Limits::Fixed(band) => {

@@ -137,6 +137,9 @@ fn a_charge_that_can_not_be_judged_by_temperatures_may_be_weighed() {
     }
     assert!(!verdict(&cold, "temperature_split_f").reason.contains("weighing"));
     assert_not_valid(&with("/as_found/return_db_f", 66.0), "subcooling_f", "by weighing it");
+    assert_not_valid(&with("/as_found/settled_min", 6), "subcooling_f", "by weighing it");
+    let wet = with("/circumstances", json!({"as_found": ["condenser_coil_wet"]}));
+    assert_not_valid(&wet, "subcooling_f", "by weighing it");
 }
 
 #[test]
