@@ -89,9 +89,9 @@ def reading(chance, usual, stray, digits):
     return round(usual + chance.uniform(-stray, stray), digits)
 
 
-def visit(chance, number):
+def visit(chance, number, is_read_again):
     found = {key: reading(chance, usual, stray, digits) for key, usual, stray, digits in READINGS}
-    again = [it for it in READINGS if it[0] in AGAIN]
+    again = [it for it in READINGS if it[0] in AGAIN and is_read_again]
     left = {key: reading(chance, usual, stray, digits) for key, usual, stray, digits in again}
     minutes = {key: float(5 + index) for index, key in enumerate(found)}
     return {
@@ -102,16 +102,16 @@ def visit(chance, number):
     }
 
 
-def write_visits(path, chance):
+def write_visits(path, chance, is_read_again):
     size = 0
     with open(path, "w", encoding="utf-8") as out:
         out.write("[")
         for number in range(VISITS):
-            text = json.dumps(visit(chance, number))
+            text = json.dumps(visit(chance, number, is_read_again))
             size += len(text)
             out.write((",\n" if number else "\n") + text)
         out.write("\n]\n")
-    example = visit(chance, 0)
+    example = visit(chance, 0, is_read_again)
     print(f"a visit: {len(example['as_found'])} readings as found, "
           f"{len(example['as_left'])} as left, {size / VISITS:.0f} bytes of JSON")
 
@@ -138,8 +138,10 @@ def run_command(program, path, one_core):
 def print_command(program, chance):
     with tempfile.TemporaryDirectory() as folder:
         path = os.path.join(folder, "visits.json")
-        write_visits(path, chance)
-        for name, one_core in [("one core", True), ("all cores", False)]:
+        for name, one_core, is_read_again in [
+            ("one core", True, True), ("all cores", False, True), ("one core", True, False),
+        ]:
+            write_visits(path, chance, is_read_again)
             user, system, wall, size = run_command(program, path, one_core)
             spent = (user + system) / VISITS
             print(f"assess --no-causes, {VISITS:,} visits, {name}: {spent * 1e6:.1f} µs of CPU "
