@@ -25,6 +25,24 @@ fn moist_air_agrees_with_the_published_library() {
     }
 }
 
+/// Reached: the last digit that is printed.
+#[test]
+fn the_everyday_states_agree_with_the_printed_ones() {
+    for row in published::rows("moist_air_states_PsychroLib_COMPUTED.csv") {
+        let cell = |index: usize| row[index].expect("a number");
+        let (dry, wet) = (Fahrenheit(cell(0)), Fahrenheit(cell(1)));
+        let barometric = air::barometric_pressure(Feet(cell(2))).unwrap();
+        let ratio = air::humidity_ratio(dry, wet, barometric).unwrap();
+        assert_near(ratio.number(), cell(3), 5.1e-7);
+        assert_near(air::enthalpy(dry, ratio).number(), cell(4), 5.1e-4);
+        assert_near(
+            air::specific_volume(dry, ratio, barometric).unwrap().number(),
+            cell(5),
+            5.1e-4,
+        );
+    }
+}
+
 /// Printed whole: barometric pressure to 0.001 psia, from 0 to 10,000 ft.
 #[test]
 fn barometric_pressure_agrees_with_the_altitude_table() {

@@ -3,6 +3,8 @@
 use fairweather::engine::assessment::{Outcome, Side};
 use serde_json::json;
 
+use crate::published;
+
 use super::nominal_case::{
     assert_near, assessed, changed, document, value, verdict, verdict_in, with, without,
 };
@@ -24,6 +26,26 @@ fn superheat_counts_from_dew_and_subcooling_from_bubble() {
     // Property library, printed to 0.1 psi: 63.2 psig is dew of 40, 225.5 psig bubble of 100 degF.
     assert_near(value(&document, "superheat_f").unwrap(), 14.5, 0.05);
     assert_near(value(&document, "subcooling_f").unwrap(), 1.5, 0.05);
+}
+
+/// Reached: 0.01 degF, what 0.005 psi of rounding makes of it.
+#[test]
+fn superheat_and_subcooling_agree_with_the_property_library() {
+    let rows = published::text_rows("superheat_subcooling_CoolProp_COMPUTED.csv");
+    assert_eq!(rows.len(), 5);
+    for row in rows {
+        let cell = |index: usize| row[index].parse::<f64>().unwrap();
+        let mut document = with("/system/refrigerant", row[0].as_str());
+        for (index, point) in
+            ["suction_pressure_psig", "suction_line_f", "liquid_pressure_psig", "liquid_line_f"]
+                .into_iter()
+                .enumerate()
+        {
+            document = changed(document, &format!("/as_found/{point}"), cell(index + 1));
+        }
+        assert_near(value(&document, "superheat_f").unwrap(), 10.0, 0.01);
+        assert_near(value(&document, "subcooling_f").unwrap(), 10.0, 0.01);
+    }
 }
 
 #[test]
