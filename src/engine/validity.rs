@@ -159,8 +159,8 @@ fn spoiling_circumstance(stage: &Stage, procedure: Procedure, needs: &Needs) -> 
 
 /// Whether the electric heat was found to draw more than nothing.
 fn heats(stage: &Stage) -> bool {
-    let most = stage.book.value(LimitName::StripHeatHigh);
-    stage.reading(PointKey::StripHeatAmps).is_some_and(|it| most < it)
+    let amps = stage.reading(PointKey::StripHeatAmps);
+    amps.is_some_and(|it| stage.book.value(LimitName::StripHeatHigh) < it)
 }
 
 /// What of the procedure's conditions nobody noted, as a sentence that follows a verdict's own.

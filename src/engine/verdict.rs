@@ -162,9 +162,12 @@ fn fill(verdict: &mut Verdict, judged: &Judged) {
 
 /// A maker's chart may go where nothing can be charged any more.
 fn target_too_low(stage: &Stage, procedure: Procedure, judged: &Judged) -> Option<String> {
+    if procedure != Procedure::ChargeBySuperheat {
+        return None;
+    }
     let lowest = stage.book.value(LimitName::TargetSuperheatLowest);
     let target = judged.target?;
-    (procedure == Procedure::ChargeBySuperheat && target < lowest).then(|| {
+    (target < lowest).then(|| {
         format!(
             "Target superheat {target:.1} °F is below {lowest:.0}: warm the house or return \
              another day{}.",

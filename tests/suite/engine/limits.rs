@@ -67,7 +67,9 @@ fn an_assessment_carries_the_limits_that_it_used() {
     assert_near(used[&LimitName::FilterDropHigh], 0.15, 0.0);
     assert_near(used[&LimitName::OutdoorLowest], 55.0, 0.0);
     // Nothing of this system is read by it.
-    assert!(!used.contains_key(&LimitName::PhaseUnbalanceHigh));
+    for other in [LimitName::PhaseUnbalanceHigh, LimitName::TargetSuperheatLowest] {
+        assert!(!used.contains_key(&other), "{other:?}");
+    }
 }
 
 #[test]
