@@ -5,22 +5,6 @@ use super::MeasureInfo;
 /// Every measure, in the order of the sheet. The scales are drawing choices, not limits.
 pub static MEASURES: &[MeasureInfo] = &[
     MeasureInfo {
-        key: "saturated_suction_f",
-        label: "Saturated suction temperature",
-        unit: "°F",
-        decimals: 1,
-        points: &["suction_pressure_psig"],
-        scale: (-10.0, 80.0),
-    },
-    MeasureInfo {
-        key: "saturated_liquid_f",
-        label: "Saturated liquid temperature",
-        unit: "°F",
-        decimals: 1,
-        points: &["liquid_pressure_psig"],
-        scale: (40.0, 150.0),
-    },
-    MeasureInfo {
         key: "superheat_f",
         label: "Superheat",
         unit: "°F",
@@ -51,6 +35,22 @@ pub static MEASURES: &[MeasureInfo] = &[
         decimals: 1,
         points: &["liquid_line_f", "outdoor_db_f"],
         scale: (-10.0, 40.0),
+    },
+    MeasureInfo {
+        key: "saturated_suction_f",
+        label: "Saturated suction temperature",
+        unit: "°F",
+        decimals: 1,
+        points: &["suction_pressure_psig"],
+        scale: (-10.0, 80.0),
+    },
+    MeasureInfo {
+        key: "saturated_liquid_f",
+        label: "Saturated liquid temperature",
+        unit: "°F",
+        decimals: 1,
+        points: &["liquid_pressure_psig"],
+        scale: (40.0, 150.0),
     },
     MeasureInfo {
         key: "return_minus_saturation_f",
