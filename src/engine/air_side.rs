@@ -1,10 +1,11 @@
 //! Measures of the air over the indoor coil: split, humidity, enthalpy, ducts.
 
 use super::airflow;
+use super::capacity;
 use super::charge::difference;
 use super::charts;
 use super::needs::{Needs, RETURN_AIR, SUPPLY_AIR};
-use super::performance::{self, BTUH_PER_WATT, Conditions, FAN_WATTS_PER_CFM, SENSIBLE_FACTOR};
+use super::performance::{self, BTUH_PER_WATT, Conditions, SENSIBLE_FACTOR};
 use super::points::PointKey;
 use super::stage::Stage;
 use super::uncertainty::Definition;
@@ -110,7 +111,8 @@ fn target_split_needs(stage: &Stage) -> Needs {
     if !is_by_airflow(stage) {
         return needs;
     }
-    needs.point(stage, PointKey::OutdoorDbF).and(airflow::needs(stage))
+    let needs = needs.point(stage, PointKey::OutdoorDbF).and(airflow::needs(stage));
+    if stage.has(PointKey::BlowerWatts) { needs.point(stage, PointKey::BlowerWatts) } else { needs }
 }
 
 /// Whether the target split is that of the day's own airflow and weather: where both are known,
@@ -143,10 +145,7 @@ fn split_by_airflow(view: &View) -> Option<f64> {
         airflow: CfmPerTon(flow / airflow::tons(view.stage)?),
     };
     let coil = performance::coil_split(view.temperature(RETURN_AIR.dry_bulb)?, conditions)?;
-    let watts = match view.reading(PointKey::BlowerWatts) {
-        Some(watts) => watts,
-        None => FAN_WATTS_PER_CFM * airflow::cfm(view)?,
-    };
+    let watts = capacity::fan_watts(view)?;
     Some(coil.number() - BTUH_PER_WATT * watts / (SENSIBLE_FACTOR * flow))
 }
 

@@ -197,7 +197,7 @@ fn rated_fan_watts(stage: &Stage) -> Option<f64> {
 }
 
 /// Power of the blower today, W: as read, else by the default of rating models.
-fn fan_watts(view: &View) -> Option<f64> {
+pub(super) fn fan_watts(view: &View) -> Option<f64> {
     view.reading(PointKey::BlowerWatts).or_else(|| Some(FAN_WATTS_PER_CFM * airflow::cfm(view)?))
 }
 

@@ -178,3 +178,11 @@ fn a_ductless_unit_runs_as_slowly_as_it_may_so_that_no_split_is_judged() {
     let stage = assessed(&with("/system/kind", "ductless")).as_found;
     assert_eq!(verdict_in(&stage, "temperature_split_f"), None);
 }
+
+#[test]
+fn blower_watts_that_were_read_bring_their_error_into_the_split() {
+    let read = with("/as_found/blower_watts", 292.0);
+    let coarse = changed(read.clone(), "/instruments/blower_watts", 200.0);
+    let margin = |document: &Value| verdict(document, "temperature_split_f").u_margin.unwrap();
+    assert!(margin(&read) + 0.1 < margin(&coarse), "{} {}", margin(&read), margin(&coarse));
+}
