@@ -1,6 +1,6 @@
 //! What the readings at the gauges and of the cycle are held against.
 
-use super::{Band, Limits, around, near};
+use super::{Band, Limits, around, near, source_of_both};
 use crate::engine::case::LiquidPort;
 use crate::engine::charge;
 use crate::engine::charts;
@@ -28,7 +28,7 @@ pub(super) fn superheat(stage: &Stage) -> Limits {
         return Limits::Fixed(Band {
             low: Some(book.value(low)),
             high: Some(book.value(high)),
-            source: [book.source(low), note].concat(),
+            source: source_of_both(stage, low, high) + note,
             ..Band::default()
         });
     }

@@ -1,6 +1,6 @@
 //! What the readings with a meter are held against.
 
-use super::{Band, Limits, Shown, at_most, between};
+use super::{Band, Limits, Shown, at_most, between, source_of_both};
 use crate::engine::case::RatedVolts;
 use crate::engine::electrical;
 use crate::engine::limits::LimitName;
@@ -75,16 +75,18 @@ pub(super) fn volts(stage: &Stage, rated: Option<RatedVolts>) -> Limits {
         return Limits::Unknown("the rated voltage");
     };
     let (low, high) = volts_range(stage, rated);
-    let name = match rated {
-        RatedVolts::V208Or230 => LimitName::DualVoltsLow,
-        _ => LimitName::VoltsTolerance,
+    let source = match rated {
+        RatedVolts::V208Or230 => {
+            source_of_both(stage, LimitName::DualVoltsLow, LimitName::DualVoltsHigh)
+        }
+        _ => stage.book.source(LimitName::VoltsTolerance).to_owned(),
     };
     let reference = electrical::rated_reference(rated).number();
     Limits::Fixed(Band {
         target: None,
         low: Some(electrical::volts_deviation(low, rated).number()),
         high: Some(electrical::volts_deviation(high, rated).number()),
-        source: stage.book.source(name).to_owned(),
+        source,
         shown: Some(Shown { factor: reference / 100.0, offset: reference, unit: "V", decimals: 0 }),
     })
 }

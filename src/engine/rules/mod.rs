@@ -133,20 +133,20 @@ fn at_least(stage: &Stage, name: LimitName) -> Limits {
     Limits::Fixed(Band { low: Some(limit.value), source: limit.source.clone(), ..Band::default() })
 }
 
-/// Both limits from the book; where they come from the same place it is said once.
+/// Both limits from the book.
 fn between(stage: &Stage, low: LimitName, high: LimitName) -> Limits {
-    let (least, most) = (stage.book.limit(low), stage.book.limit(high));
-    let source = if least.source == most.source {
-        least.source.clone()
-    } else {
-        format!("low: {}; high: {}", least.source, most.source)
-    };
     Limits::Fixed(Band {
-        low: Some(least.value),
-        high: Some(most.value),
-        source,
+        low: Some(stage.book.value(low)),
+        high: Some(stage.book.value(high)),
+        source: source_of_both(stage, low, high),
         ..Band::default()
     })
+}
+
+/// Where two limits come from; the same place is said once.
+fn source_of_both(stage: &Stage, low: LimitName, high: LimitName) -> String {
+    let (least, most) = (stage.book.source(low), stage.book.source(high));
+    if least == most { least.to_owned() } else { format!("low: {least}; high: {most}") }
 }
 
 /// The same distance to both sides of a number of the nameplate.

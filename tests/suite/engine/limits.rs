@@ -89,3 +89,17 @@ fn an_old_judgement_is_read_without_a_limit_that_was_dropped_since() {
     let read: fairweather::engine::assessment::Assessment = serde_json::from_value(stored).unwrap();
     assert_eq!(read, assessment);
 }
+
+#[test]
+fn a_band_of_which_the_company_set_one_end_names_both_sources() {
+    let changed = [
+        (LimitName::DualVoltsHigh, 250.0, "volts_outdoor_deviation_pct"),
+        (LimitName::MeteringSuperheatHigh, 20.0, "superheat_f"),
+    ];
+    for (name, value, measure) in changed {
+        let book = LimitBook::default().changed(name, value, "test-3").unwrap();
+        let stage = assess(&case(&document()), &book).as_found;
+        let source = verdict_in(&stage, measure).unwrap().source;
+        assert!(source.contains("; high: the company's own limit"), "{source}");
+    }
+}
