@@ -16,6 +16,9 @@ pub struct Assessment {
     pub engine: String,
     /// Version of the limit book.
     pub rules: String,
+    /// Version of the causes' priors.
+    #[serde(default)]
+    pub priors: String,
     /// The limits of the book that were looked up, by name.
     #[serde(default, deserialize_with = "known_limits")]
     pub limits: BTreeMap<LimitName, f64>,

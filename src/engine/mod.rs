@@ -7,6 +7,7 @@ pub mod air;
 pub mod airflow;
 pub mod assessment;
 pub mod case;
+pub mod causes;
 pub mod charts;
 pub mod electrical;
 pub mod fixed;
@@ -35,6 +36,7 @@ mod view;
 
 use assessment::{Assessment, Change, Measure, StageAssessment};
 use case::Case;
+use causes::{DEFAULT_PRIORS, Priors};
 use input::Input;
 use limits::LimitBook;
 use stage::{Moment, Stage, UsedBook};
@@ -62,6 +64,7 @@ pub fn assess(case: &Case, book: &LimitBook) -> Assessment {
         id: case.id.clone(),
         engine: VERSION.to_owned(),
         rules: book.version().to_owned(),
+        priors: case.priors.as_ref().map_or(DEFAULT_PRIORS, Priors::version).to_owned(),
         limits: book.used(),
         as_found,
         as_left,

@@ -119,6 +119,9 @@ fn check(value: &Value, kind: &Kind, path: &str) -> Result<(), CaseError> {
         Kind::Readings | Kind::Uncertainties | Kind::Minutes => check_points(value, kind, path),
         Kind::Object(fields) => check_object(value, fields, path),
         Kind::AnyObject => want(value.is_object(), value, path, "an object"),
+        Kind::WordOrObject => {
+            want(value.is_string() || value.is_object(), value, path, "a word or an object")
+        }
     }
 }
 

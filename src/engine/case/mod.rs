@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
+use super::causes::Priors;
 use super::points::PointKey;
 
 mod broken;
@@ -51,7 +52,10 @@ pub struct Case {
     /// Earlier documents of the same system.
     pub history: Vec<serde_json::Value>,
     /// The company's own probabilities of causes.
-    pub priors: Option<serde_json::Value>,
+    pub priors: Option<Priors>,
+    /// What was really the matter, where that is known: for scoring, and in the history. The
+    /// engine never looks at that of the document which it judges.
+    pub truth: Option<serde_json::Value>,
 }
 
 /// One thing for each stage of a visit.

@@ -84,9 +84,10 @@ impl<'de, D: Deserializer<'de>> Deserializer<'de> for Checked<D> {
                 let object = CheckedObject { inner: visitor, fields, given, from, current: 0 };
                 inner.deserialize_map(object)
             }
-            Kind::AnyObject => {
+            Kind::AnyObject | Kind::WordOrObject => {
                 let value = StrictSeed.deserialize(inner)?;
-                if !value.is_object() {
+                let may_be_a_word = matches!(self.kind, Kind::WordOrObject);
+                if !(value.is_object() || may_be_a_word && value.is_string()) {
                     return Err(out_of_the_ordinary());
                 }
                 // As the slow way does: nulls inside of a list stay.

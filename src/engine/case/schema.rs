@@ -34,6 +34,8 @@ pub(super) enum Kind {
     Object(&'static [Field]),
     /// An object that a later step reads.
     AnyObject,
+    /// A word, or an object that a later step reads.
+    WordOrObject,
 }
 
 /// One field of an object.
@@ -73,9 +75,25 @@ pub(super) const DOCUMENT: &[Field] = &[
     may("read_after_repair", Kind::Object(&[may(FOUND, POINT_KEYS), may(LEFT, POINT_KEYS)])),
     may("circumstances", Kind::Object(&[may(FOUND, CIRCUMSTANCES), may(LEFT, CIRCUMSTANCES)])),
     may("history", Kind::List(&Kind::AnyObject)),
-    may("priors", Kind::AnyObject),
+    may("priors", Kind::Object(PRIORS)),
+    may("truth", Kind::WordOrObject),
 ];
 
+/// The version and the causes, each by its word.
+const PRIORS: &[Field] = &[
+    may("version", Kind::Text),
+    may("no_fault", PROBABILITY),
+    may("low_charge", PROBABILITY),
+    may("excess_charge", PROBABILITY),
+    may("low_indoor_airflow", PROBABILITY),
+    may("low_outdoor_airflow", PROBABILITY),
+    may("feed_restriction", PROBABILITY),
+    may("overfeeding_metering", PROBABILITY),
+    may("non_condensables", PROBABILITY),
+    may("compressor_not_pumping", PROBABILITY),
+];
+
+const PROBABILITY: Kind = Kind::Number(0.0, 1.0, "as a probability");
 const FOUND: &str = "as_found";
 const LEFT: &str = "as_left";
 const POINT_KEYS: Kind = Kind::List(&Kind::PointKey);
