@@ -2,11 +2,11 @@
 //!
 //! Each answers at the design airflow: what another airflow does is a cause, not an expectation.
 
-use crate::engine::case::SystemKind;
+use crate::engine::case::{BlowerKind, SystemKind};
 use crate::engine::charge;
 use crate::engine::charts;
 use crate::engine::performance::{
-    self, BTUH_PER_TON, BTUH_PER_WATT, Conditions, Equipment, FAN_WATTS_PER_CFM, SENSIBLE_FACTOR,
+    self, BTUH_PER_TON, Conditions, Equipment, FAN_WATTS_PER_CFM, SENSIBLE_FACTOR,
 };
 use crate::engine::points::PointKey;
 use crate::engine::stage::Stage;
@@ -32,15 +32,16 @@ fn design_share(stage: &Stage) -> f64 {
 ///
 /// - uses outdoor dry bulb, return dry and wet bulb, degF; design airflow, cfm a ton
 /// - result: degF
-/// - reference: 35 degF at 80 and 67 degF return and 95 degF outdoors, trade rule (from memory);
-///   0.9 degF of saturation for each degF of wet bulb and 0.12 for each of outdoor air, computed
-///   with an open simulation of a three-ton unit
-/// - known disagreement: that simulation itself has 31 degF; good coils are 4 degF warmer
+/// - reference: 33 degF at 80 and 67 degF return and 95 degF outdoors, the middle of two: 35 by the
+///   trade's rule (from memory), which is older than today's coils, and 31 by an open simulation of
+///   a three-ton unit, which has also 0.9 degF of saturation for each degF of wet bulb and 0.12 for
+///   each of outdoor air
+/// - known disagreement: those two
 pub(super) fn return_minus_saturation(view: &View) -> Option<f64> {
     let dry = view.temperature(PointKey::ReturnDbF)?.number();
     let wet = view.return_wet_bulb()?.number();
     let outdoor = view.temperature(PointKey::OutdoorDbF)?.number();
-    let saturated = 45.0 + 0.9 * (wet - 67.0) + 0.12 * (outdoor - 95.0);
+    let saturated = 47.0 + 0.9 * (wet - 67.0) + 0.12 * (outdoor - 95.0);
     // A coil with less air boils colder: the same slope as that of the cause.
     Some(dry - saturated + 7.9 * (1.0 / design_share(view.stage) - 1.0))
 }
@@ -144,22 +145,31 @@ pub(super) fn condenser_rise(view: &View) -> Option<f64> {
 ///
 /// - uses outdoor dry bulb, return dry and wet bulb, degF; design airflow, cfm a ton
 /// - result: degF, or nothing off both methods' ranges
-/// - reference: the published correlation less the blower's heat by the default of rating models;
-///   beyond its range the split table
+/// - reference: the published correlation less the blower's heat; beyond its range the split table
 /// - known disagreement: 1.6 degF between the two at 80 and 67 degF
 pub(super) fn split(view: &View) -> Option<f64> {
     let dry = view.temperature(PointKey::ReturnDbF)?;
     let wet_bulb = view.return_wet_bulb()?;
     let outdoor = view.temperature(PointKey::OutdoorDbF)?;
     let airflow = CfmPerTon(design_airflow(view.stage));
-    let blower = FAN_WATTS_PER_CFM * BTUH_PER_WATT / SENSIBLE_FACTOR;
     let conditions = Conditions { outdoor, wet_bulb, airflow };
     if let Some(coil) = performance::coil_split(dry, conditions) {
+        let blower = blower_btuh_per_ton(view.stage) / (SENSIBLE_FACTOR * airflow.number());
         return Some(coil.number() - blower);
     }
     let holds = charts::SPLIT_WET_BULB_F.contains(&wet_bulb.number())
         && SPLIT_TABLE_DRY_BULB_F.contains(&dry.number());
     holds.then(|| charts::target_split(dry, wet_bulb).number())
+}
+
+/// Heat of the blower, Btu/h a ton, as the source of the split correlation has it: 500 of a permanent
+/// split capacitor motor, 283 of an electronically commutated one; the middle where nobody noted it.
+fn blower_btuh_per_ton(stage: &Stage) -> f64 {
+    match stage.facts().blower_kind {
+        Some(BlowerKind::Psc) => 500.0,
+        Some(BlowerKind::ConstantTorque | BlowerKind::ConstantAirflow) => 283.0,
+        None => f64::midpoint(500.0, 283.0),
+    }
 }
 
 /// Return dry bulbs of the split table, degF; as its verdict keeps them.
