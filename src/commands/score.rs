@@ -73,11 +73,13 @@ fn score(options: &Options) -> anyhow::Result<ExitCode> {
         documents: batch.documents,
         score: batch.tally.score(),
     };
-    print(&result, options.json)?;
+    // Whoever stops reading the table still gets the drawing.
+    let printed = print(&result, options.json);
     if let Some(path) = &options.svg {
         let named = || format!("{} could not be written", path.display());
         fs::write(path, score_figure(&result.score)).with_context(named)?;
     }
+    printed?;
     let is_complete = result.documents.left_out() == 0;
     Ok(if is_complete { ExitCode::SUCCESS } else { ExitCode::from(SOME_REFUSED) })
 }

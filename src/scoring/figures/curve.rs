@@ -9,7 +9,7 @@ use crate::scoring::reliability::{Bin, Reliability};
 /// Width and height of the drawing in its own units.
 pub(super) const SIZE: (f64, f64) = (600.0, 420.0);
 /// Space left, right, above and below of the columns.
-const MARGIN: (f64, f64, f64, f64) = (56.0, 8.0, 40.0, 72.0);
+const MARGIN: (f64, f64, f64, f64) = (56.0, 24.0, 40.0, 72.0);
 /// Letters of the drawing.
 const LETTERS: f64 = 15.0;
 /// Free space on both sides of a column's band, and beside its mark.
