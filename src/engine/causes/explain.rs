@@ -40,7 +40,7 @@ pub(in crate::engine) struct Explained {
 }
 
 /// Why no cause is named where nobody asked for one.
-const LEFT_OUT: &str = "causes were left out, as asked for";
+const LEFT_OUT: &str = "causes were left out, as asked";
 
 impl Explained {
     /// Of a stage whose causes nobody asked for.

@@ -6,6 +6,7 @@ mod evidence;
 mod expected;
 mod explain;
 mod gaussian;
+mod groups;
 mod history;
 mod observed;
 mod priors;
@@ -17,9 +18,11 @@ mod spread;
 
 pub use cause_table::{CAUSES, CauseInfo, CauseName};
 pub use compare::Depth;
+pub use groups::is_confusable;
+pub use priors::{DEFAULT_PRIORS, Priors};
+
 pub(super) use explain::{Explained, did_it_work, explain};
 pub(super) use history::History;
-pub use priors::{DEFAULT_PRIORS, Priors};
 pub(super) use residuals::DEFINITIONS;
 
 impl CauseName {
