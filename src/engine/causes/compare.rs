@@ -159,8 +159,7 @@ fn pair_shares<'a>(
     let sum: f64 = pairs.iter().map(|it| it.2).sum();
     let faults = 1.0 - shares[CauseName::NoFault as usize];
     let factor = if sum > 0.0 { PAIRS_AMONG_FAULTS * faults / sum } else { 0.0 };
-    pairs.iter_mut().for_each(|it| it.2 *= factor);
-    pairs
+    pairs.into_iter().map(|it| (it.0, it.1, it.2 * factor)).collect()
 }
 
 /// A charge can't be both too little and too much, nor a device too tight and too wide.

@@ -73,6 +73,7 @@ pub(super) fn superheat(view: &View) -> Option<f64> {
 ///   class where the plate says nothing
 /// - reference: middles of the trade's ranges by efficiency class (from memory)
 /// - known disagreement: the chart that verdicts are held against has steps, up to 5 degF higher
+#[expect(clippy::unnecessary_wraps, reason = "one form with the others, which may have no answer")]
 pub(super) fn condensing_over_ambient(view: &View) -> Option<f64> {
     let facts = view.stage.facts();
     let seer = facts.seer.or(facts.seer2.map(|it| it * charts::SEER_PER_SEER2));

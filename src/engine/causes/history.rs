@@ -67,13 +67,8 @@ impl History {
 }
 
 /// The same with its upper triangle.
-fn full(mut lower: Matrix) -> Matrix {
-    for row in 0..COUNT {
-        for column in row + 1..COUNT {
-            lower[row][column] = lower[column][row];
-        }
-    }
-    lower
+fn full(lower: Matrix) -> Matrix {
+    std::array::from_fn(|row| std::array::from_fn(|column| lower[row.max(column)][row.min(column)]))
 }
 
 fn update(healthy: &mut Healthy, earlier: &Observed) {
@@ -102,8 +97,8 @@ fn update(healthy: &mut Healthy, earlier: &Observed) {
     for place in 0..COUNT {
         healthy.centre[place] += dot(&gathered[place], &solved);
         let gain = factor.solve(&gathered[place]);
-        for other in 0..COUNT {
-            healthy.covariance[place][other] -= dot(&gathered[other], &gain);
+        for (entry, of_other) in healthy.covariance[place].iter_mut().zip(&gathered) {
+            *entry -= dot(of_other, &gain);
         }
     }
 }
@@ -112,7 +107,7 @@ fn update(healthy: &mut Healthy, earlier: &Observed) {
 fn healthy_visit(earlier: &Value, today: &Case, book: &UsedBook) -> Result<Observed, String> {
     let document = without_what_is_not_read(earlier);
     let case = read_case(&document).map_err(|fault| fault.message)?;
-    let truth = true_cause(earlier);
+    let confirmed = confirmed(earlier);
     let is_same = case.system.metering == today.system.metering
         && case.system.refrigerant == today.system.refrigerant;
     if !is_same {
@@ -124,7 +119,7 @@ fn healthy_visit(earlier: &Value, today: &Case, book: &UsedBook) -> Result<Obser
     if serves(&observed) && is_healthy(&observed) {
         return Ok(observed);
     }
-    if truth.as_ref().is_some_and(|it| *it != Some(CauseName::NoFault)) {
+    if confirmed == Confirmed::SomeFault {
         return Err("something was wrong as found, and nothing healthy was read as left".to_owned());
     }
     let mut found = Stage::new(&case, book, Moment::AsFound);
@@ -133,7 +128,7 @@ fn healthy_visit(earlier: &Value, today: &Case, book: &UsedBook) -> Result<Obser
     if !serves(&observed) {
         return Err("too few readings that can be used".to_owned());
     }
-    if truth.is_some() || is_healthy(&observed) {
+    if confirmed == Confirmed::NoFault || is_healthy(&observed) {
         return Ok(observed);
     }
     Err("it doesn't look healthy by itself, and nobody confirmed that it was".to_owned())
@@ -151,13 +146,23 @@ fn is_healthy(observed: &Observed) -> bool {
     no_fault.is_some_and(|it| HEALTHY_FROM <= it.probability)
 }
 
-/// The cause that a person confirmed; nothing where none was, no cause where it was two.
-fn true_cause(earlier: &Value) -> Option<Option<CauseName>> {
-    let truth = earlier.get("truth")?;
-    let word = truth.as_str().or_else(|| truth.get("cause")?.as_str())?;
-    match causes_of(word)? {
-        (cause, None) => Some(Some(cause)),
-        _ => Some(None),
+/// What a person confirmed of an earlier visit.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Confirmed {
+    Nothing,
+    NoFault,
+    SomeFault,
+}
+
+fn confirmed(earlier: &Value) -> Confirmed {
+    let word = |truth: &Value| {
+        let cause = truth.as_str().or_else(|| truth.get("cause")?.as_str())?;
+        causes_of(cause)
+    };
+    match earlier.get("truth").and_then(word) {
+        None => Confirmed::Nothing,
+        Some((CauseName::NoFault, None)) => Confirmed::NoFault,
+        Some(_) => Confirmed::SomeFault,
     }
 }
 

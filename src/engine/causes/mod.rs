@@ -20,6 +20,7 @@ pub use cause_table::{CAUSES, CauseInfo, CauseName};
 pub use compare::Depth;
 pub use groups::is_confusable;
 pub use priors::{DEFAULT_PRIORS, Priors};
+pub use signatures::{SignatureRow, signature_rows};
 
 pub(super) use explain::{Explained, did_it_work, explain};
 pub(super) use history::History;

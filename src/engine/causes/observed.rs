@@ -13,6 +13,7 @@ use crate::engine::rules::LISTED;
 use crate::engine::stage::Stage;
 use crate::engine::validity;
 use crate::engine::view::View;
+use crate::units::{Fahrenheit, Psia};
 
 /// The residuals of one stage.
 pub(super) struct Observed {
@@ -150,7 +151,7 @@ fn setting(stage: &Stage) -> Setting {
 /// Degrees of saturation for each psi at the liquid pressure.
 fn saturation_slope(stage: &Stage, view: &View) -> Option<f64> {
     let liquid = view.absolute(PointKey::LiquidPressurePsig)?.number();
-    let at = |psia: f64| stage.table?.bubble(crate::units::Psia(psia)).map(|it| it.number());
+    let at = |psia: f64| stage.table?.bubble(Psia(psia)).map(Fahrenheit::number);
     let slope =
         (at(liquid + SLOPE_STEP_PSI)? - at(liquid - SLOPE_STEP_PSI)?) / (2.0 * SLOPE_STEP_PSI);
     (slope.is_finite() && 0.0 < slope).then_some(slope)

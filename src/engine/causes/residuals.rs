@@ -88,6 +88,7 @@ impl ResidualInfo {
     }
 }
 
+#[expect(clippy::unnecessary_wraps, reason = "one form with the others, which may have no answer")]
 fn zero(_: &View) -> Option<f64> {
     Some(0.0)
 }

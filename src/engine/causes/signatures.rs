@@ -1,9 +1,49 @@
 //! The signature table at work: what a severity of a cause does to the residuals of one system.
 
 use super::gaussian::Vector;
-use super::residuals::{COUNT, Residual};
+use super::residuals::{self, COUNT, Residual};
 use super::signature_table::{COURSES, Course, Device, Dose, Knee, SIGNATURES, Scale, Signature};
 use super::{CAUSES, CauseName};
+
+/// One row of the signature table as people read it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SignatureRow {
+    /// The cause.
+    pub cause: CauseName,
+    /// Whether it is for expansion valves; else for orifices and capillaries.
+    pub is_for_valves: bool,
+    /// Key of the measure, or of the reading where no measure has it.
+    pub measure: &'static str,
+    /// By how much the measure moves for each unit of severity, and by how much more beyond the
+    /// knee; of an airflow, for each share lost of what is left.
+    pub slope: f64,
+    /// The same beyond the knee.
+    pub beyond: f64,
+    /// What a slope is multiplied with, in words; empty for nothing.
+    pub scale: &'static str,
+    /// Standard uncertainty as a share of the slope.
+    pub spread: f64,
+    /// Where the numbers come from.
+    pub source: &'static str,
+}
+
+/// Everything that causes are told by, row by row.
+pub fn signature_rows() -> impl Iterator<Item = SignatureRow> {
+    SIGNATURES.iter().map(|row| SignatureRow {
+        cause: row.cause,
+        is_for_valves: row.device == Device::Valve,
+        measure: residuals::ALL[row.residual as usize].measure,
+        slope: row.slope,
+        beyond: row.beyond,
+        scale: match row.scale {
+            Scale::One => "",
+            Scale::Expected => "of what a healthy system shows",
+            Scale::SaturationSlope => "of the saturation's rise for each psi",
+        },
+        spread: row.spread,
+        source: row.source,
+    })
+}
 
 /// What a signature needs to know of a system and its day.
 #[derive(Clone, Copy, Debug)]
