@@ -55,7 +55,7 @@ impl History {
     /// - reference: linear update of a normal mean (Gelman and others, Bayesian Data Analysis, 3rd
     ///   edition, equation 3.13), with what stays between two days of one system as its noise
     pub(super) fn healthy(&self, today: &Observed) -> Healthy {
-        let mut healthy = Healthy { centre: [0.0; COUNT], covariance: full(today.of_kind()) };
+        let mut healthy = Healthy { centre: [0.0; COUNT], covariance: full(&today.of_kind()) };
         for earlier in &self.healthy {
             update(&mut healthy, earlier);
         }
@@ -67,7 +67,7 @@ impl History {
 }
 
 /// The same with its upper triangle.
-fn full(lower: Matrix) -> Matrix {
+fn full(lower: &Matrix) -> Matrix {
     std::array::from_fn(|row| std::array::from_fn(|column| lower[row.max(column)][row.min(column)]))
 }
 
