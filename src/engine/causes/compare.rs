@@ -107,10 +107,12 @@ impl<'a> Comparison<'a> {
         weights: &mut Vec<f64>,
     ) {
         let alone = if depth == Depth::Pairs { 1.0 - PAIRS_AMONG_FAULTS } else { 1.0 };
-        let no_fault = self.compact.fit(&NOTHING, 0.0);
+        let of_no_fault = shares[CauseName::NoFault as usize];
+        let no_fault = self.compact.fit(&NOTHING, 0.0).filter(|_| 0.0 < of_no_fault);
         self.explanations.extend(no_fault.map(|fit| Explanation::of((None, None), fit.squared)));
-        weights.extend(no_fault.map(|fit| fit.log + shares[CauseName::NoFault as usize].ln()));
-        for action in &self.actions {
+        weights.extend(no_fault.map(|fit| fit.log + of_no_fault.ln()));
+        // What is ruled out beforehand is no explanation.
+        for action in self.actions.iter().filter(|it| 0.0 < shares[it.cause as usize]) {
             let points: Vec<(f64, Fit)> = self.fits_of(action).map(|it| (it.0, it.1)).collect();
             let fits = || points.iter().map(|it| it.1);
             let Some((log, squared)) = evidence_of(fits()) else { continue };
@@ -228,8 +230,8 @@ fn pair_shares<'a>(
     let mut pairs = Vec::with_capacity(28);
     for (index, first) in actions.iter().enumerate() {
         for second in actions.iter().skip(index + 1) {
-            if !are_opposites(first.cause, second.cause) {
-                let product = shares[first.cause as usize] * shares[second.cause as usize];
+            let product = shares[first.cause as usize] * shares[second.cause as usize];
+            if 0.0 < product && !are_opposites(first.cause, second.cause) {
                 pairs.push((first, second, product));
             }
         }
