@@ -9,8 +9,10 @@ pub mod assessment;
 pub mod case;
 pub mod causes;
 pub mod charts;
+pub mod conditions;
 pub mod electrical;
 pub mod fixed;
+pub mod likely;
 pub mod limits;
 pub mod measures;
 pub mod normal;
@@ -55,7 +57,7 @@ pub fn assess(case: &Case, book: &LimitBook) -> Assessment {
     let mut found = Stage::new(case, &book, Moment::AsFound);
     let as_found = assess_stage(&mut found);
     let (mut as_left, mut change) = (StageAssessment::default(), Vec::new());
-    if !case.as_left.is_empty() {
+    if !case.as_left.is_empty() || !case.observations.as_left.is_empty() {
         let mut left = Stage::new(case, &book, Moment::AsLeft);
         as_left = assess_stage(&mut left);
         change = changes(&found, &left);
@@ -92,12 +94,16 @@ fn assess_stage(stage: &mut Stage) -> StageAssessment {
     for rule in rules::JUDGED.iter().filter(|(place, _)| stage.speaks_of(*place)) {
         verdicts.extend(verdict::judge(stage, *rule));
     }
+    let causes = Vec::new();
+    let conditions = conditions::conditions(stage, &verdicts);
+    let complaints = conditions::complaints(stage, &verdicts, &conditions, &causes);
     StageAssessment {
         measures,
         verdicts,
         abstained: Some(NO_CAUSES.to_owned()),
-        causes: Vec::new(),
-        conditions: Vec::new(),
+        causes,
+        conditions,
+        complaints,
         doubts,
     }
 }

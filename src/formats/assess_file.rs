@@ -122,6 +122,7 @@ fn leave_out_causes(stage: &mut StageAssessment) {
     }
     stage.causes.clear();
     stage.conditions.clear();
+    stage.complaints.clear();
     stage.abstained = Some("causes were left out, as asked".to_owned());
 }
 
