@@ -65,7 +65,7 @@ const EXTERNAL: Evidence =
     Evidence::new("external_static_inwc", Held::AboveLimit, 0.03, (0.9, 0.5))
         .unless(filter_or_coil_takes_it);
 
-/// The return side, then the supply side: either may be closed or too small.
+/// The return side, the supply side, a damper: each may close or narrow the ducts by itself.
 pub(super) static DUCTS: &[Part] = &[
     Part(&[
         Quantity(&[Evidence::new(
@@ -75,8 +75,6 @@ pub(super) static DUCTS: &[Part] = &[
             (0.85, 0.1),
         )]),
         Quantity(&[EXTERNAL]),
-        // A damper is met in order beside ducts that are too small.
-        Quantity(&[Evidence::seen(LookedAt::DuctDampers, (0.4, 0.07))]),
     ]),
     Part(&[
         Quantity(&[Evidence::new(
@@ -86,8 +84,9 @@ pub(super) static DUCTS: &[Part] = &[
             (0.85, 0.1),
         )]),
         Quantity(&[EXTERNAL]),
-        Quantity(&[Evidence::seen(LookedAt::DuctDampers, (0.4, 0.07))]),
     ]),
+    // A damper that is loose is not always one that is closed.
+    Part(&[Quantity(&[Evidence::seen(LookedAt::DuctDampers, (0.4, 0.05))])]),
 ];
 
 /// Degrees that return air picks up or loses on its way before it was probably mixed with other.

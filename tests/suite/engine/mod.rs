@@ -7,6 +7,7 @@ mod case;
 mod case_text;
 mod charge;
 mod charts;
+mod conditions;
 mod doubts;
 mod electrical;
 mod fixed;
