@@ -49,6 +49,14 @@ impl Likelihood {
     }
 }
 
+/// A probability as so many in a hundred, rounded down: what is nearly certain is not certain, and
+/// what is just below a border does not look as if it were on it.
+#[must_use]
+pub fn in_hundred(probability: f64) -> f64 {
+    // The last bits of a product must not cost a whole one.
+    (100.0 * probability + 1e-9).floor()
+}
+
 /// Plain words of a measure, a measuring point or something that was looked at, by its key.
 #[must_use]
 pub fn label(key: &str) -> Option<&'static str> {

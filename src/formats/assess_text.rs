@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use crate::engine::assessment::{Assessment, Condition, DoubtKind, Outcome, StageAssessment};
 use crate::engine::conditions::{ComplaintName, ConditionName};
-use crate::engine::likely::{Likelihood, label, labels};
+use crate::engine::likely::{Likelihood, in_hundred, label, labels};
 use crate::engine::measures;
 
 /// The whole assessment.
@@ -60,9 +60,9 @@ fn condition_text(text: &mut String, condition: &Condition) {
     let name = ConditionName::of_key(&condition.condition);
     let name = name.map_or(condition.condition.as_str(), |it| it.info().label);
     let words = Likelihood::of(condition.probability).words();
-    let hundredths = 100.0 * condition.probability;
+    let hundredths = in_hundred(condition.probability);
     let why = labels(&condition.evidence_for);
-    line(text, &format!("  {words:<14}{name} ({hundredths:.0} in 100). Speaks for it: {why}."));
+    line(text, &format!("  {words:<14}{name} ({hundredths} in 100). Speaks for it: {why}."));
     if let Some(next) = &condition.tell_apart {
         let next = label(next).unwrap_or(next);
         line(text, &format!("  {:<14}Would settle it: {next}.", ""));

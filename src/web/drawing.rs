@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 
 use super::display;
 use crate::engine::assessment::{Outcome, Verdict};
-use crate::engine::likely::Likelihood;
+use crate::engine::likely::{Likelihood, in_hundred};
 use crate::engine::measures::MeasureInfo;
 
 /// Width and height of a strip in its own units; the page stretches it.
@@ -103,9 +103,9 @@ pub(super) fn chance_bar(probability: f64) -> String {
     let at = |share: f64| place((0.0, 1.0), share, STRIP.0);
     let middle = CHANCE_HEIGHT / 2.0;
     let mut svg = format!(
-        r#"<svg class="chance" viewBox="0 0 {} {CHANCE_HEIGHT}" preserveAspectRatio="none" role="img" aria-label="{:.0} in 100"><line class="track" x1="{EDGE}" x2="{}" y1="{middle}" y2="{middle}"/>"#,
+        r#"<svg class="chance" viewBox="0 0 {} {CHANCE_HEIGHT}" preserveAspectRatio="none" role="img" aria-label="{} in 100"><line class="track" x1="{EDGE}" x2="{}" y1="{middle}" y2="{middle}"/>"#,
         STRIP.0,
-        100.0 * probability,
+        in_hundred(probability),
         STRIP.0 - EDGE,
     );
     for border in Likelihood::BORDERS {

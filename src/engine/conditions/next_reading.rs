@@ -1,6 +1,6 @@
 //! The next reading that would settle a condition best, by the information to be expected of it.
 
-use super::evidence::{EXPLAINED_YES, Evidence, more_telling, odds, probability};
+use super::evidence::{EXPLAINED_YES, Evidence, Held, more_telling, odds, probability};
 use super::seen::{Seen, rule_at};
 use super::{Piece, Weighed, counted};
 use crate::engine::needs::Missing;
@@ -28,6 +28,11 @@ struct Standing {
 
 /// The reading that was not taken and would tell most, if any tells enough.
 pub(super) fn next_reading(weighed: &Weighed, seen: &Seen) -> Option<PointKey> {
+    let is_fixed =
+        |it: &Piece| matches!(it.evidence.held, Held::FoundBad(at) if seen.was_fixed(at));
+    if weighed.parts.iter().flatten().flatten().any(is_fixed) {
+        return None;
+    }
     let sound =
         |part: &[Vec<Piece>]| weighed.odds_of(part, seen).map_or(1.0, |it| 1.0 - probability(it));
     let mut best: Option<(PointKey, f64)> = None;

@@ -73,6 +73,12 @@ impl<'a> Seen<'a> {
         }
     }
 
+    /// Whether something was bad and is so no more: it can't be read as it was found.
+    pub(super) fn was_fixed(&self, at: LookedAt) -> bool {
+        let observations = &self.stage.case.observations.as_found;
+        self.stage.moment == Moment::AsFound && observations.get(&at) == Some(&CameTo::Fixed)
+    }
+
     /// A reading that neither can't be nor waits for a repair.
     pub(super) fn usable(&self, key: PointKey) -> Option<f64> {
         let needs = Needs::default().point(self.stage, key);

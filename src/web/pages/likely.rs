@@ -4,7 +4,7 @@
 use super::verdicts::sentence;
 use crate::engine::assessment::{Assessment, Condition, StageAssessment};
 use crate::engine::conditions::{ComplaintName, ConditionName};
-use crate::engine::likely::{Likelihood, label, labels};
+use crate::engine::likely::{Likelihood, in_hundred, label, labels};
 use crate::web::drawing;
 
 /// A named thing with its probability, ready to be shown by `parts/likely.html`.
@@ -38,7 +38,7 @@ impl LikelyView {
             class: drawing::chance_class(likelihood),
             mark: drawing::chance_mark(likelihood),
             bar: drawing::chance_bar(probability),
-            hundredths: format!("{:.0} in 100", 100.0 * probability),
+            hundredths: format!("{} in 100", in_hundred(probability)),
             speaks_for: labels(speaks_for),
             speaks_against: labels(speaks_against),
             next: next.map_or_else(String::new, |it| label(it).unwrap_or(it).to_owned()),

@@ -24,6 +24,13 @@ fn a_filter_that_takes_too_much_is_probably_dirty_and_taking_it_out_would_settle
 }
 
 #[test]
+fn a_filter_that_was_replaced_cant_be_read_as_it_was_any_more() {
+    let drop = with("/as_found/static_after_filter_inwc", -0.28);
+    let replaced = changed(drop, "/observations/as_found/filter_condition", "fixed");
+    assert_eq!(found(&replaced, DirtyFilter).tell_apart, None);
+}
+
+#[test]
 fn what_is_relieved_without_the_filter_and_its_drop_count_once() {
     // Both lean on the static behind the filter: the second says nearly the same again.
     let drop = with("/as_found/static_after_filter_inwc", -0.35);

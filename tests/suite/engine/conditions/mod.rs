@@ -9,10 +9,10 @@ mod water;
 use fairweather::engine::assessment::{Condition, StageAssessment};
 use fairweather::engine::case::LookedAt;
 use fairweather::engine::conditions::{CONDITIONS, ConditionName, LISTED_FROM};
-use fairweather::engine::likely::{Likelihood, label};
+use fairweather::engine::likely::{Likelihood, in_hundred, label};
 use serde_json::{Value, json};
 
-use super::nominal_case::{assessed, changed, document, with};
+use super::nominal_case::{assert_near, assessed, changed, document, with};
 
 /// What is found as found; the test fails where it is not.
 #[track_caller]
@@ -148,6 +148,13 @@ fn a_probability_has_one_word_with_stated_borders() {
         (0.0, "unlikely"),
     ] {
         assert_eq!(Likelihood::of(probability).words(), words, "{probability}");
+    }
+}
+
+#[test]
+fn nearly_certain_is_not_certain_and_a_border_is_not_reached_by_rounding() {
+    for (probability, hundred) in [(0.999, 99.0), (0.899, 89.0), (0.29, 29.0), (1.0, 100.0)] {
+        assert_near(in_hundred(probability), hundred, 0.0);
     }
 }
 
