@@ -47,12 +47,7 @@ pub(super) static RESTRICTED_COIL: &[Part] = &[Part(&[
         Evidence::new("coil_drop_ratio", Held::AboveLimit, 0.15, (0.85, 0.06)),
         // A budget knows neither the coil nor the airflow.
         Evidence::new("coil_drop_inwc", Held::AboveLimit, 0.06, (0.7, 0.15)),
-        Evidence::new(
-            "coil_drop_inwc",
-            Held::Own(coil_has_grown, Procedure::Static),
-            GROWTH_SPREAD,
-            (0.85, 0.06),
-        ),
+        Evidence::own("coil_drop_inwc", coil_has_grown, Procedure::Static, (0.85, 0.06)),
     ]),
     // Dust on a face is seen more often than it holds back air.
     Quantity(&[Evidence::seen(LookedAt::CoilFace, (0.75, 0.1))]),
@@ -68,19 +63,19 @@ const EXTERNAL: Evidence =
 /// The return side, the supply side, a damper: each may close or narrow the ducts by itself.
 pub(super) static DUCTS: &[Part] = &[
     Part(&[
-        Quantity(&[Evidence::new(
+        Quantity(&[Evidence::own(
             "return_static_inwc",
-            Held::Own(duct_takes_too_much, Procedure::Static),
-            ALLOWANCE_SPREAD,
+            duct_takes_too_much,
+            Procedure::Static,
             (0.85, 0.1),
         )]),
         Quantity(&[EXTERNAL]),
     ]),
     Part(&[
-        Quantity(&[Evidence::new(
+        Quantity(&[Evidence::own(
             "supply_static_inwc",
-            Held::Own(duct_takes_too_much, Procedure::Static),
-            ALLOWANCE_SPREAD,
+            duct_takes_too_much,
+            Procedure::Static,
             (0.85, 0.1),
         )]),
         Quantity(&[EXTERNAL]),
@@ -109,7 +104,7 @@ pub(super) static DUCT_LEAKAGE: &[Part] = &[Part(&[
     )]),
     Quantity(&[Evidence::new(
         "supply_duct_loss_f",
-        Held::Apart(SUPPLY_LOSS_F, Procedure::Capacity),
+        Held::Above(SUPPLY_LOSS_F, Procedure::Capacity),
         DUCT_SPREAD_F,
         (0.4, 0.08),
     )]),
@@ -168,11 +163,13 @@ fn duct_takes_too_much(seen: &Seen, place: usize) -> Option<f64> {
 static TAKING: LazyLock<[usize; 3]> =
     LazyLock::new(|| ["filter_drop_inwc", "coil_drop_ratio", "coil_drop_inwc"].map(place_of));
 
+/// By how much a budget of filter or coil is no cliff, in. w.c. or as a ratio.
+const TAKEN_SPREAD: f64 = 0.02;
+
 fn filter_or_coil_takes_it(seen: &Seen) -> Alibi {
     let above = |place: &usize| {
         let verdict = seen.judged(*place)?;
-        let spread = 0.0;
-        Some(share_beyond(verdict.value?, verdict.u?, verdict.high?, spread))
+        Some(share_beyond(verdict.value?, verdict.u?, verdict.high?, TAKEN_SPREAD))
     };
     let explained = TAKING.iter().filter_map(above).fold(0.0, f64::max);
     Alibi { explained, unread: None }

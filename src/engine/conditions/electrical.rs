@@ -67,16 +67,16 @@ const OTHER_READING: (f64, f64) = (0.9, 0.15);
 macro_rules! wrong_capacitor {
     ($measure:literal) => {
         Part(&[
-            Quantity(&[Evidence::new(
+            Quantity(&[Evidence::own(
                 $measure,
-                Held::Own(is_rated_otherwise, Procedure::Anytime),
-                1.0,
+                is_rated_otherwise,
+                Procedure::Anytime,
                 OTHER_RATING,
             )]),
-            Quantity(&[Evidence::new(
+            Quantity(&[Evidence::own(
                 $measure,
-                Held::Own(reads_otherwise, Procedure::Anytime),
-                CAPACITOR_SPREAD_PCT,
+                reads_otherwise,
+                Procedure::Anytime,
                 OTHER_READING,
             )]),
         ])

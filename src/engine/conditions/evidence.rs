@@ -22,6 +22,8 @@ pub(super) enum Held {
     BelowLimit,
     /// The measure of its key, to either side of nothing: its size against a number.
     Apart(f64, Procedure),
+    /// The measure of its key, against the upper side of a number.
+    Above(f64, Procedure),
     /// The measure of its key, against the lower side of a number.
     Below(f64, Procedure),
     /// The measure of its key, against a limit of the book that its verdict does not have.
@@ -77,9 +79,19 @@ impl Evidence {
         Self { key, held, spread, if_holds, if_not, alibi: None }
     }
 
+    /// A piece whose probability of a yes a function works out, spread and all.
+    pub(super) const fn own(
+        key: &'static str,
+        work_out: fn(&Seen, usize) -> Option<f64>,
+        procedure: Procedure,
+        shares: (f64, f64),
+    ) -> Self {
+        Self::new(key, Held::Own(work_out, procedure), 0.0, shares)
+    }
+
     /// Something that was looked at.
     pub(super) const fn seen(at: LookedAt, shares: (f64, f64)) -> Self {
-        Self::new(at.word(), Held::FoundBad(at), 1.0, shares)
+        Self::new(at.word(), Held::FoundBad(at), 0.0, shares)
     }
 
     /// The same with what else would explain it.
@@ -115,9 +127,11 @@ impl Evidence {
     /// The procedure whose conditions must be met, where the verdict of its measure does not say.
     pub(super) fn procedure(&self) -> Option<Procedure> {
         match self.held {
-            Held::Apart(_, it) | Held::Below(_, it) | Held::AboveBook(_, it) | Held::Own(_, it) => {
-                Some(it)
-            }
+            Held::Apart(_, it)
+            | Held::Above(_, it)
+            | Held::Below(_, it)
+            | Held::AboveBook(_, it)
+            | Held::Own(_, it) => Some(it),
             Held::AboveLimit | Held::BelowLimit | Held::FoundBad(_) => None,
         }
     }
@@ -136,6 +150,10 @@ impl Evidence {
             Held::Apart(number, procedure) => {
                 let Estimate { value, u } = seen.estimate(place, procedure)?;
                 self.beyond(Some(value.abs()), Some(u), Some(number), 1.0)
+            }
+            Held::Above(number, procedure) => {
+                let Estimate { value, u } = seen.estimate(place, procedure)?;
+                self.beyond(Some(value), Some(u), Some(number), 1.0)
             }
             Held::Below(number, procedure) => {
                 let Estimate { value, u } = seen.estimate(place, procedure)?;

@@ -33,15 +33,13 @@ pub(super) fn next_reading(weighed: &Weighed, seen: &Seen) -> Option<PointKey> {
     if weighed.parts.iter().flatten().flatten().any(is_fixed) {
         return None;
     }
-    let sound =
-        |part: &[Vec<Piece>]| weighed.odds_of(part, seen).map_or(1.0, |it| 1.0 - probability(it));
+    let odds: Vec<_> = weighed.parts.iter().map(|it| weighed.odds_of(it, seen)).collect();
+    let sound = odds.iter().flatten().map(|it| 1.0 - probability(*it)).product::<f64>();
     let mut best: Option<(PointKey, f64)> = None;
-    for (index, part) in weighed.parts.iter().enumerate() {
+    for (part, odds) in weighed.parts.iter().zip(odds) {
         // A part of which nothing is known is no part of what the condition says.
-        let Some(odds) = weighed.odds_of(part, seen) else { continue };
-        let others = weighed.parts.iter().enumerate().filter(|(at, _)| *at != index);
-        let others_sound = others.map(|(_, part)| sound(part)).product();
-        let standing = Standing { others_sound, odds };
+        let Some(odds) = odds else { continue };
+        let standing = Standing { others_sound: sound / (1.0 - probability(odds)), odds };
         for quantity in part {
             let now = counted(quantity, seen).map_or(1.0, |it| it.1);
             for piece in quantity {

@@ -189,6 +189,18 @@ fn cold_air_that_comes_out_warm_speaks_for_a_leak() {
 }
 
 #[test]
+fn air_that_is_colder_at_the_register_than_at_the_coil_is_no_leak() {
+    assert!(is_unsaid(&with("/as_found/supply_register_db_f", 48), DuctLeakage));
+}
+
+#[test]
+fn temperatures_along_a_duct_say_nothing_before_the_system_has_settled() {
+    let gain = with("/as_found/return_grille_db_f", 66);
+    assert!(!is_unsaid(&gain, DuctLeakage));
+    assert!(is_unsaid(&changed(gain, "/as_found/settled_min", 4), DuctLeakage));
+}
+
+#[test]
 fn a_smoke_test_tells_more_than_temperatures() {
     let smoke = found(&seen(LookedAt::DuctSmokeTest, "attention"), DuctLeakage);
     assert!(smoke.probability > 0.8, "{smoke:?}");
