@@ -2,9 +2,12 @@
 //!
 //! The modules in reading order: pure ones first, then the store, the verbs, the doors.
 
+pub mod stats;
 pub mod units;
 
 pub mod engine;
+
+pub mod scoring;
 
 pub mod domain;
 

@@ -7,8 +7,11 @@ use std::path::{Path, PathBuf};
 /// For each folder: what its files may never name.
 const FORBIDDEN: &[(&str, &[&str])] = &[
     ("src/engine", &["crate::domain", "crate::formats", "crate::planning", "crate::review"]),
+    ("src/engine", &["crate::scoring"]),
     ("src/engine", PAST_THE_PURE),
-    ("src/domain", &["crate::formats", "crate::planning", "crate::review"]),
+    ("src/scoring", &["crate::domain", "crate::formats", "crate::planning", "crate::review"]),
+    ("src/scoring", PAST_THE_PURE),
+    ("src/domain", &["crate::scoring", "crate::formats", "crate::planning", "crate::review"]),
     ("src/domain", PAST_THE_PURE),
     ("src/planning", &["crate::formats", "crate::review"]),
     ("src/planning", PAST_THE_PURE),

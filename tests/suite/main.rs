@@ -22,4 +22,6 @@ mod pages;
 mod planning;
 mod published;
 mod review;
+mod scoring;
+mod stats;
 mod store;
