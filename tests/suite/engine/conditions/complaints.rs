@@ -95,3 +95,24 @@ fn a_thermostat_that_reads_off_is_said_to_and_what_to_look_at() {
 fn too_close_to_call_is_no_complaint_borne_out() {
     assert_eq!(complaints(&with("/as_found/room_difference_f", 6.2)), []);
 }
+
+#[test]
+fn a_cause_that_was_found_likely_explains_it_too() {
+    let starved = [
+        ("suction_pressure_psig", 95.0),
+        ("suction_line_f", 75.0),
+        ("liquid_pressure_psig", 290.0),
+        ("liquid_line_f", 96.0),
+        ("supply_db_f", 66.0),
+        ("supply_wb_f", 60.0),
+    ];
+    let warm = with("/as_found/room_difference_f", 9);
+    let warm = changed(warm, "/as_found/discharge_line_f", Value::Null);
+    let warm = changed(warm, "/as_found/compressor_amps", Value::Null);
+    let starved = starved.iter().fold(warm, |document, (key, value)| {
+        changed(document, &format!("/as_found/{key}"), *value)
+    });
+    let likely = assessed(&starved).as_found.causes.into_iter().next().unwrap();
+    assert!(likely.probability > 0.5, "{likely:?}");
+    assert_eq!(only(&starved).explained_by, [likely.cause]);
+}
