@@ -73,7 +73,7 @@ fn document_of(
     let ticks: Vec<Ticked<'_>> = marks
         .iter()
         .filter(|mark| !mark.value.is_empty())
-        .map(|mark| Ticked { stage: stage_of(mark), field: &mark.field })
+        .map(|mark| Ticked { stage: stage_of(mark), field: &mark.field, value: &mark.value })
         .collect();
     let readings = (taken.as_slice(), visit.handed_in_at);
     document(&visit.id.to_string(), facts, visit.elevation_ft, readings, &ticks)

@@ -233,18 +233,20 @@ fn doubts(stage: Stage, old: &StageAssessment, new: &StageAssessment) -> Vec<Dou
 fn causes(stage: Stage, old: &StageAssessment, new: &StageAssessment) -> Option<CauseChange> {
     let is_same = old.abstained == new.abstained
         && is_alike(&old.causes, &new.causes)
-        && is_alike(&old.conditions, &new.conditions);
+        && is_alike(&old.conditions, &new.conditions)
+        && old.complaints == new.complaints;
     (!is_same).then(|| CauseChange { stage, before: named(old), after: named(new) })
 }
 
-/// Causes and conditions for people: `low charge, 82 %`.
+/// Causes and conditions for people: `low charge, 82 %`; then what they say of complaints.
 fn named(stage: &StageAssessment) -> Vec<String> {
     let words = |name: &str, share: f64| {
         format!("{}, {:.0} %", name.replace('_', " ").replace('+', " and "), 100.0 * share)
     };
     let causes = stage.causes.iter().map(|it| words(&it.cause, it.probability));
     let conditions = stage.conditions.iter().map(|it| words(&it.condition, it.probability));
-    causes.chain(conditions).chain(stage.abstained.clone()).collect()
+    let complaints = stage.complaints.iter().map(|it| it.reason.clone());
+    causes.chain(conditions).chain(complaints).chain(stage.abstained.clone()).collect()
 }
 
 /// Whether two lists say the same, whatever their entries hold; numbers as `is_same` has them.

@@ -3,14 +3,17 @@
 use fairweather::engine::assess;
 use fairweather::engine::assessment::{Outcome, Repair, StageAssessment};
 use fairweather::engine::case::{
-    AirflowRow, BlowerKind, Cabinet, Case, Circumstance, CoilReference, FilterLocation, Metering,
-    RatedVolts, Readings, SuperheatChart, SystemKind,
+    AirflowRow, BlowerKind, Cabinet, CameTo, Case, Circumstance, CoilReference, FilterLocation,
+    LookedAt, Metering, RatedVolts, Readings, SuperheatChart, SystemKind,
 };
+use fairweather::engine::conditions::LISTED_FROM;
+use fairweather::engine::likely::label;
 use fairweather::engine::limits::LimitBook;
 use fairweather::engine::points::{POINTS, PointKey};
 use fairweather::engine::refrigerant::designations;
 use proptest::prelude::*;
 use proptest::sample::{select, subsequence};
+use serde_json::json;
 
 /// A reading anywhere in its point's range, with its edges.
 fn possible_readings() -> impl Strategy<Value = Readings> {
@@ -50,7 +53,8 @@ prop_compose! {
             proptest::option::of(select(vec!["med", "none"])),
         ),
         minutes in prop::collection::vec(0.0..2400.0_f64, POINTS.len()),
-        has_chart in any::<bool>(),
+        (has_chart, has_history) in any::<(bool, bool)>(),
+        observed in prop::collection::btree_map(select(LookedAt::ALL), select(CameTo::ALL), 0..6),
     ) -> Case {
         let mut case = Case { as_found, as_left, ..Case::default() };
         let system = &mut case.system;
@@ -99,8 +103,14 @@ prop_compose! {
         system.factory_charge_oz = facts[21];
         system.compressor_mcc = facts[22];
         system.condenser_fan_fla = facts[23];
+        system.capacitor_compressor_required_uf = facts[22];
+        system.blower_fla = facts[21];
         case.taken_min.as_found = PointKey::ALL.iter().copied().zip(minutes).collect();
         case.circumstances.as_found = circumstances.into_iter().collect();
+        case.observations.as_found = observed.clone();
+        case.observations.as_left = observed;
+        let earlier = json!({"as_found": case.as_found.clone(), "as_left": case.as_left.clone()});
+        case.history = has_history.then_some(earlier).into_iter().collect();
         case.instruments =
             PointKey::ALL.iter().copied().zip(instruments).collect();
         case
@@ -135,6 +145,7 @@ fn check(stage: &StageAssessment) -> Result<(), TestCaseError> {
         );
         prop_assert!(!verdict.reason.is_empty());
     }
+    check_conditions(stage)?;
     check_causes(stage)
 }
 
@@ -165,6 +176,22 @@ fn check_repair(repair: Option<&Repair>) -> Result<(), TestCaseError> {
     prop_assert!(
         all.all(|it| is_finite(it.as_found) && is_finite(it.as_left) && is_finite(it.u)),
         "{repair:?}"
+    );
+    Ok(())
+}
+
+fn check_conditions(stage: &StageAssessment) -> Result<(), TestCaseError> {
+    for condition in &stage.conditions {
+        prop_assert!((LISTED_FROM..=1.0).contains(&condition.probability), "{condition:?}");
+        prop_assert!(!condition.evidence_for.is_empty(), "{condition:?}");
+        let next = condition.tell_apart.as_deref();
+        prop_assert!(next.is_none_or(|it| PointKey::of(it).is_some()), "{condition:?}");
+        prop_assert!(condition.evidence_for.iter().all(|it| label(it).is_some()), "{condition:?}");
+    }
+    prop_assert!(
+        stage.conditions.is_sorted_by(|one, other| one.probability >= other.probability),
+        "{:?}",
+        stage.conditions
     );
     Ok(())
 }
