@@ -1,9 +1,8 @@
 //! The comparison of all explanations: how well each predicts the residuals, with its severity
 //! integrated out, times what was believed beforehand.
 
-use super::gaussian::{Augmented, Matrix, Vector};
+use super::gaussian::{Augmented, COUNT, Matrix, Vector};
 use super::observed::Observed;
-use super::residuals::COUNT;
 use super::signatures::{Action, Setting, Shift, actions, both, one};
 use super::{CAUSES, CauseName};
 

@@ -1,19 +1,20 @@
 //! How probable residuals are, with one covariance of all of them.
 
-use super::residuals::COUNT;
+/// The most residuals that can be held against each other: as many as there are.
+pub const COUNT: usize = 11;
 
 /// One number a residual.
-pub(super) type Vector = [f64; COUNT];
+pub type Vector = [f64; COUNT];
 /// One number a pair of residuals; only the lower triangle counts.
-pub(super) type Matrix = [Vector; COUNT];
+pub type Matrix = [Vector; COUNT];
 
 /// Degrees of freedom of the multivariate t distribution that residuals are taken to follow: its
 /// tails are heavier than a normal one's, for systems are stranger than any table of spreads.
 /// Judgement, no source.
-const FREEDOM: f64 = 8.0;
+pub const FREEDOM: f64 = 8.0;
 
 /// The lower Cholesky factor of a covariance.
-pub(super) struct Factor {
+pub struct Factor {
     lower: Matrix,
     count: usize,
 }
@@ -23,7 +24,8 @@ impl Factor {
     ///
     /// - result: nothing where the covariance is no covariance
     /// - reference: Golub and Van Loan, Matrix Computations, 4th edition, algorithm 4.2.1
-    pub(super) fn of(covariance: &Matrix, count: usize) -> Option<Self> {
+    #[must_use]
+    pub fn of(covariance: &Matrix, count: usize) -> Option<Self> {
         let mut lower: Matrix = [[0.0; COUNT]; COUNT];
         for row in 0..count {
             let mut of_row = lower[row];
@@ -55,7 +57,8 @@ impl Factor {
     }
 
     /// The inverse of the covariance times a vector.
-    pub(super) fn solve(&self, vector: &Vector) -> Vector {
+    #[must_use]
+    pub fn solve(&self, vector: &Vector) -> Vector {
         let mut solved = self.forward(vector);
         for row in (0..self.count).rev() {
             let known: f64 = (row + 1..self.count).map(|it| self.lower[it][row] * solved[it]).sum();
@@ -67,11 +70,11 @@ impl Factor {
 
 /// How far a residual lies from where it was expected.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Distance {
+pub struct Distance {
     /// Logarithm of the covariance's determinant.
-    pub(super) log_determinant: f64,
+    pub log_determinant: f64,
     /// Squared distance of Mahalanobis.
-    pub(super) squared: f64,
+    pub squared: f64,
 }
 
 /// Numbers in a row of an augmented covariance: one a residual, and the difference behind them.
@@ -79,7 +82,7 @@ const WIDE: usize = COUNT + 1;
 
 /// A covariance of some residuals with their difference from what was expected.
 #[derive(Clone, Copy)]
-pub(super) struct Augmented([[f64; WIDE]; COUNT]);
+pub struct Augmented([[f64; WIDE]; COUNT]);
 
 impl Default for Augmented {
     fn default() -> Self {
@@ -89,13 +92,13 @@ impl Default for Augmented {
 
 impl Augmented {
     /// Sets one covariance, and the same across the diagonal.
-    pub(super) fn set(&mut self, row: usize, column: usize, value: f64) {
+    pub fn set(&mut self, row: usize, column: usize, value: f64) {
         self.0[row][column] = value;
         self.0[column][row] = value;
     }
 
     /// Widens one residual and takes something from its difference.
-    pub(super) fn shift(&mut self, row: usize, mean: f64, variance: f64) {
+    pub fn shift(&mut self, row: usize, mean: f64, variance: f64) {
         self.0[row][row] += variance;
         self.0[row][COUNT] -= mean;
     }
@@ -107,7 +110,8 @@ impl Augmented {
     ///
     /// - result: nothing where the covariance is no covariance
     /// - reference: Golub and Van Loan, Matrix Computations, 4th edition, 4.1.2 (L D L transposed)
-    pub(super) fn distance(mut self, count: usize) -> Option<Distance> {
+    #[must_use]
+    pub fn distance(mut self, count: usize) -> Option<Distance> {
         let (mut product, mut squared) = (1.0, 0.0);
         for done in 0..count {
             let (before, rest) = self.0.split_at_mut(done + 1);
@@ -137,7 +141,8 @@ impl Distance {
     ///
     /// - reference: multivariate t distribution (Kotz and Nadarajah, 2004, equation 1.1)
     #[expect(clippy::cast_precision_loss, reason = "a count of a dozen")]
-    pub(super) fn log_density(self, count: usize) -> f64 {
+    #[must_use]
+    pub fn log_density(self, count: usize) -> f64 {
         let power = f64::midpoint(FREEDOM, count as f64);
         -0.5 * self.log_determinant - power * (self.squared / FREEDOM).ln_1p()
     }

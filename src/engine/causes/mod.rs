@@ -1,11 +1,12 @@
 //! Causes: what would explain all readings of a stage together, and how likely each is.
 
+pub mod gaussian;
+
 mod cause_table;
 mod compare;
 mod evidence;
 mod expected;
 mod explain;
-mod gaussian;
 mod groups;
 mod history;
 mod observed;

@@ -14,8 +14,7 @@ use crate::engine::uncertainty::Definition;
 use crate::engine::validity::Procedure;
 use crate::engine::view::View;
 
-/// How many residuals there are.
-pub(in crate::engine) const COUNT: usize = 11;
+use super::gaussian::COUNT;
 
 /// What is compared with a healthy system.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
