@@ -244,7 +244,8 @@ async fn another_limit_judges_the_whole_history_again_chunk_by_chunk() {
     assert!(look.decided_otherwise > 0 && look.decided_otherwise < look.looked_at);
     let (mut stored, mut after, mut chunks) = (0, 0, 0);
     loop {
-        let chunk = actions::judge_history_again(&mut tx, after, &look.rules, by).await.unwrap();
+        let chunk =
+            actions::judge_history_again(&mut tx, after, &look.standards, by).await.unwrap();
         stored += chunk.stored;
         let Some(next) = chunk.next else { break };
         (after, chunks) = (next, chunks + 1);

@@ -103,7 +103,7 @@ fn visit_line(changed: &ChangedVisit) -> VisitLine {
         (same.len(), "verdicts that stay, by another limit, value or reason"),
         (differences.values.len(), "other values without a verdict"),
         (differences.doubts.len(), "doubts that come or go"),
-        (differences.causes.len(), "other lists of causes"),
+        (differences.causes.len(), "other likeliest causes or conditions"),
         (changed.raised, "findings raised"),
         (changed.withdrawn, "findings withdrawn"),
     ];
@@ -124,15 +124,16 @@ fn in_words(change: &VerdictChange) -> String {
     format!("{}, {}: {before} → {after}", label(&change.measure), stage_words(change.stage))
 }
 
-/// Stores every judgement that differs, chunk by chunk; `rules` is the book that the look went by.
+/// Stores every judgement that differs, chunk by chunk; `standards` names the limits and priors that
+/// the look went by.
 pub(in crate::web) async fn judge_history_again(
     State(app): State<App>,
     Owner(viewer): Owner,
     Sent(form): Sent,
 ) -> Result<Response, Error> {
-    let seen = form.typed("rules");
+    let seen = form.typed("standards");
     if seen.is_empty() {
-        return Err(Error::Refused(Refusal::BookChanged.to_string()));
+        return Err(Error::Refused(Refusal::StandardsChanged.to_string()));
     }
     let (mut stored, mut after) = (0, 0);
     loop {
