@@ -91,6 +91,7 @@ fn on_site() -> Router<App> {
             "/visits/{id}/correction",
             get(visit::correction::show_correction).post(visit::correction::correct),
         )
+        .route("/visits/{id}/confirmed-cause", post(visit::repair::confirm_cause))
         .route("/visits/{id}/report", get(report::show_report))
 }
 
