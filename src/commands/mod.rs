@@ -12,6 +12,7 @@ use crate::config::ServeOptions;
 mod assess;
 mod demo;
 mod person;
+mod score;
 mod serve;
 
 /// The command line of the program.
@@ -29,6 +30,8 @@ enum Command {
     Serve(ServeOptions),
     /// Judge one visit, or an array of visits, without a database or a server.
     Assess(assess::Options),
+    /// Hold the causes against documents that carry their truth.
+    Score(score::Options),
     /// Add a person or reset a password, on the console.
     Person(person::Options),
 }
@@ -46,6 +49,7 @@ pub fn run() -> ExitCode {
             serve::run(&options)
         }
         Command::Assess(options) => assess::run(&options),
+        Command::Score(options) => score::run(&options),
         Command::Person(options) => person::run(&options),
     }
 }

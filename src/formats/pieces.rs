@@ -45,6 +45,7 @@ enum Place {
 pub struct Pieces {
     place: Place,
     shape: Option<Shape>,
+    may_follow: bool,
     holds_any: bool,
     holds_documents: bool,
     /// Lines behind us, and bytes of this line, for the place of an error.
@@ -57,6 +58,7 @@ impl Default for Pieces {
         Self {
             place: Place::Start,
             shape: None,
+            may_follow: false,
             holds_any: false,
             holds_documents: false,
             lines: 0,
@@ -66,6 +68,13 @@ impl Default for Pieces {
 }
 
 impl Pieces {
+    /// The way through a text in which one document may also follow another without an array
+    /// around them, as in a file of a document a line.
+    #[must_use]
+    pub fn in_lines() -> Self {
+        Self { may_follow: true, ..Self::default() }
+    }
+
     /// The next step over `text`, which begins where the last one ended; `is_last` says that
     /// nothing comes after it. Gives the bytes that are done with, and what was found.
     ///
@@ -96,8 +105,10 @@ impl Pieces {
                 (Place::First | Place::Behind, b']') => self.place = Place::Tail,
                 (Place::Next, b']') => return Err(self.fault("trailing comma")),
                 (Place::Behind, _) => return Err(self.fault("expected `,` or `]`")),
-                (Place::Tail, _) => return Err(self.fault("trailing characters")),
-                (Place::Start | Place::First | Place::Next, _) => {
+                (Place::Tail, _) if !self.may_follow || self.shape == Some(Shape::Many) => {
+                    return Err(self.fault("trailing characters"));
+                }
+                (Place::Start | Place::First | Place::Next | Place::Tail, _) => {
                     let Some(piece) = self.piece(rest, is_last)? else {
                         return Ok((done, Step::More));
                     };
@@ -123,8 +134,8 @@ impl Pieces {
             return Ok(None);
         }
         let is_document = piece.starts_with('{');
-        if self.place == Place::Start {
-            self.shape = is_document.then_some(Shape::One);
+        if matches!(self.place, Place::Start | Place::Tail) {
+            self.shape = self.shape.or(is_document.then_some(Shape::One));
             self.place = Place::Tail;
         } else {
             self.place = Place::Behind;

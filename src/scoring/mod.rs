@@ -8,7 +8,13 @@ use serde::{Serialize, Serializer};
 use crate::engine::causes::{CauseName, causes_of};
 
 pub mod confusion;
+pub mod figures;
+pub mod marking;
+pub mod outcome;
 pub mod reliability;
+pub mod score;
+pub mod text;
+pub mod truth;
 
 /// What the word of a cause names: one cause, or two at once.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -86,6 +92,14 @@ pub struct Told {
     pub cause: NamedCause,
     /// Its stated probability, 0 to 1.
     pub probability: f64,
+}
+
+impl Told {
+    /// The stated probability as one: a number that is none states nothing.
+    #[must_use]
+    pub fn stated(self) -> f64 {
+        if self.probability.is_nan() { 0.0 } else { self.probability.clamp(0.0, 1.0) }
+    }
 }
 
 /// One case: what was told and what was true.

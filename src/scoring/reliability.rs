@@ -72,8 +72,7 @@ impl ReliabilityTally {
     /// Counts one row.
     pub fn add(&mut self, row: &Row) {
         let Some(told) = row.told else { return };
-        // A number that is none counts as nothing stated; `max` drops it.
-        let stated = told.probability.max(0.0).min(1.0);
+        let stated = told.stated();
         let place = BIN_ENDS.iter().position(|end| stated < *end).unwrap_or(BIN_ENDS.len() - 1);
         if let Some(bin) = self.bins.get_mut(place) {
             bin.count += 1;

@@ -12,10 +12,10 @@ use crate::formats::assess_file::{Causes, Layout, answer_piece};
 
 /// Documents of a batch, and bytes of their text: enough to keep the cores busy, little enough to
 /// keep in memory with the answers, which are some five times as long.
-const DOCUMENTS_MAX: usize = 256;
-const BYTES_MAX: usize = 1024 * 1024;
+pub(in crate::commands) const DOCUMENTS_MAX: usize = 256;
+pub(in crate::commands) const BYTES_MAX: usize = 1024 * 1024;
 /// Documents for which another core is worth the start of a thread.
-const DOCUMENTS_A_CORE: usize = 16;
+pub(in crate::commands) const DOCUMENTS_A_CORE: usize = 16;
 
 /// What is said when nothing can be written, as on a full disk.
 const UNPRINTED: &str = "the answer could not be printed";
@@ -106,7 +106,7 @@ fn put(out: &mut impl Write, bytes: &[u8]) -> anyhow::Result<()> {
 }
 
 /// The results of some jobs in their order, the first of them done on this thread.
-fn on_all_cores<T: Send>(
+pub(in crate::commands) fn on_all_cores<T: Send>(
     mut jobs: impl Iterator<Item = impl FnOnce() -> T + Send>,
 ) -> anyhow::Result<Vec<T>> {
     let Some(first) = jobs.next() else { return Ok(Vec::new()) };

@@ -15,7 +15,7 @@ const CHUNK: usize = 256 * 1024;
 const KEPT_MAX: usize = 1024 * 1024;
 
 /// What is read.
-pub(super) enum Input {
+pub(in crate::commands) enum Input {
     /// A file that can be read from its beginning again.
     File(File),
     /// A stream, with what was read of it so far.
@@ -24,7 +24,7 @@ pub(super) enum Input {
 
 impl Input {
     /// The input of this name, `-` for standard input.
-    pub(super) fn open(file: &str) -> anyhow::Result<Self> {
+    pub(in crate::commands) fn open(file: &str) -> anyhow::Result<Self> {
         if file == "-" {
             return Ok(Self::stream(Box::new(std::io::stdin().lock())));
         }
@@ -44,14 +44,14 @@ impl Input {
         let ignore = &mut |_: &str| Ok(());
         match self {
             Self::File(file) => {
-                let shape = pass(file, progress, ignore, &mut |_| Ok(()))?;
+                let shape = pass(Pieces::default(), file, progress, ignore, &mut |_| Ok(()))?;
                 Ok((shape, file.stream_position()?))
             }
             Self::Stream { from, kept } => {
                 let keep = &mut |bytes: &[u8]| {
                     kept.write_all(bytes).context("the input could not be kept for a second look")
                 };
-                let shape = pass(from, progress, ignore, keep)?;
+                let shape = pass(Pieces::default(), from, progress, ignore, keep)?;
                 Ok((shape, kept.stream_position()?))
             }
         }
@@ -66,24 +66,46 @@ impl Input {
         match self {
             Self::File(file) => {
                 file.rewind()?;
-                pass(file, progress, on_piece, &mut |_| Ok(()))
+                pass(Pieces::default(), file, progress, on_piece, &mut |_| Ok(()))
             }
             Self::Stream { kept, .. } => {
                 kept.rewind()?;
-                pass(kept, progress, on_piece, &mut |_| Ok(()))
+                pass(Pieces::default(), kept, progress, on_piece, &mut |_| Ok(()))
             }
         }
+    }
+
+    /// How many bytes there are to read, where that is known beforehand.
+    pub(in crate::commands) fn length(&self) -> Option<u64> {
+        match self {
+            Self::File(file) => file.metadata().ok().map(|it| it.len()),
+            Self::Stream { .. } => None,
+        }
+    }
+
+    /// Reads all of it once, documents a line included, and hands on each piece: for what prints
+    /// nothing before the end.
+    pub(in crate::commands) fn read_once(
+        &mut self,
+        progress: &Progress,
+        on_piece: &mut dyn FnMut(&str) -> anyhow::Result<()>,
+    ) -> anyhow::Result<()> {
+        let from: &mut dyn Read = match self {
+            Self::File(file) => file,
+            Self::Stream { from, .. } => from,
+        };
+        pass(Pieces::in_lines(), from, progress, on_piece, &mut |_| Ok(())).map(|_| ())
     }
 }
 
 /// One pass: memory for the longest piece and a chunk, no more.
 fn pass(
+    mut pieces: Pieces,
     from: &mut dyn Read,
     progress: &Progress,
     on_piece: &mut dyn FnMut(&str) -> anyhow::Result<()>,
     on_read: &mut dyn FnMut(&[u8]) -> anyhow::Result<()>,
 ) -> anyhow::Result<Shape> {
-    let mut pieces = Pieces::default();
     let mut text: Vec<u8> = Vec::new();
     let mut begin = 0;
     let mut is_last = false;

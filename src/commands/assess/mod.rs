@@ -9,9 +9,9 @@ use std::process::ExitCode;
 use crate::engine::limits::LimitBook;
 use crate::formats::assess_file::{Causes, Form, Layout};
 
-mod batch;
-mod input;
-mod progress;
+pub(super) mod batch;
+pub(super) mod input;
+pub(super) mod progress;
 
 use batch::{Batch, Task};
 use progress::Progress;
@@ -30,9 +30,9 @@ pub(super) struct Options {
 }
 
 /// Exit code where some document could not be read.
-const SOME_REFUSED: u8 = 1;
+pub(super) const SOME_REFUSED: u8 = 1;
 /// Exit code where the text was no document at all.
-const UNREADABLE: u8 = 2;
+pub(super) const UNREADABLE: u8 = 2;
 
 /// Reads, judges and prints.
 pub(super) fn run(options: &Options) -> ExitCode {
@@ -65,7 +65,7 @@ fn judge(options: &Options) -> anyhow::Result<ExitCode> {
     Ok(if are_complete { ExitCode::SUCCESS } else { ExitCode::from(SOME_REFUSED) })
 }
 
-fn is_closed_pipe(error: &anyhow::Error) -> bool {
+pub(super) fn is_closed_pipe(error: &anyhow::Error) -> bool {
     let fault = error.downcast_ref::<std::io::Error>();
     fault.is_some_and(|it| it.kind() == ErrorKind::BrokenPipe)
 }

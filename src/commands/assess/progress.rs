@@ -3,13 +3,17 @@
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressFinish, ProgressStyle};
 
 /// How far one pass over the input is.
-pub(super) struct Progress {
+pub(in crate::commands) struct Progress {
     bar: ProgressBar,
 }
 
 impl Progress {
     /// A pass over so many bytes, where that is known.
-    pub(super) fn new(is_watched: bool, name: &'static str, length: Option<u64>) -> Self {
+    pub(in crate::commands) fn new(
+        is_watched: bool,
+        name: &'static str,
+        length: Option<u64>,
+    ) -> Self {
         if !is_watched {
             return Self { bar: ProgressBar::hidden() };
         }
@@ -30,8 +34,13 @@ impl Progress {
         self.bar.inc(u64::try_from(bytes).unwrap_or(0));
     }
 
+    /// Lets something be said on the same terminal.
+    pub(in crate::commands) fn aside(&self, say: impl FnOnce()) {
+        self.bar.suspend(say);
+    }
+
     /// Takes the bar away.
-    pub(super) fn end(self) {
+    pub(in crate::commands) fn end(self) {
         self.bar.finish_and_clear();
     }
 }

@@ -1,9 +1,11 @@
 //! Causes: what would explain all readings of a stage together, and how likely each is.
 
 mod cause_table;
+mod groups;
 mod priors;
 
 pub use cause_table::{CAUSES, CauseInfo, CauseName};
+pub use groups::is_confusable;
 pub use priors::{DEFAULT_PRIORS, Priors};
 
 impl CauseName {

@@ -1,4 +1,5 @@
 //! Tests of the program from outside.
 
 mod assess;
+mod score;
 mod serve;

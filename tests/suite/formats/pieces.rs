@@ -5,7 +5,14 @@ use fairweather::formats::pieces::{Pieces, Shape, Step};
 
 /// The pieces of a text that comes so many bytes at a time.
 fn cut(text: &[u8], bytes: usize) -> Result<(Vec<String>, Shape), Unreadable> {
-    let mut pieces = Pieces::default();
+    cut_by(Pieces::default(), text, bytes)
+}
+
+fn cut_by(
+    mut pieces: Pieces,
+    text: &[u8],
+    bytes: usize,
+) -> Result<(Vec<String>, Shape), Unreadable> {
     let mut found = Vec::new();
     let (mut begin, mut end) = (0, 0);
     loop {
@@ -63,6 +70,27 @@ fn the_size_of_the_bits_changes_nothing() {
         }
         let is_json = serde_json::from_str::<serde::de::IgnoredAny>(text).is_ok();
         assert_eq!(!matches!(whole, Err(Unreadable::NotJson(_))), is_json, "{text}");
+    }
+}
+
+#[test]
+fn a_document_a_line_is_cut_where_that_was_asked_for() {
+    for (text, expected) in [
+        ("{\"a\": 1}", Some(vec!["{\"a\": 1}"])),
+        ("{\"a\": 1}\n{\"b\": 2}\r\n\n{}\n", Some(vec!["{\"a\": 1}", "{\"b\": 2}", "{}"])),
+        ("7\n{}\n-12.5\n[1, 2]", Some(vec!["7", "{}", "-12.5", "[1, 2]"])),
+        ("[{},\n{}]", Some(vec!["{}", "{}"])),
+        // No document among them, more behind an array, a line that breaks off.
+        ("7\n8", None),
+        ("[{}]\n{}", None),
+        ("{}\n{\"a\"", None),
+        ("", None),
+    ] {
+        for bytes in 1..=text.len().max(1) {
+            let found = cut_by(Pieces::in_lines(), text.as_bytes(), bytes).ok();
+            let expected = expected.as_ref().map(|it: &Vec<&str>| it.join("|"));
+            assert_eq!(found.map(|(pieces, _)| pieces.join("|")), expected, "{text}");
+        }
     }
 }
 
