@@ -56,6 +56,8 @@ pub struct Answered {
     pub engine: Option<String>,
     /// Version of its priors; empty for judgements of before there were any.
     pub priors: Option<String>,
+    /// What it was given, unread.
+    pub input: Option<Json<Box<RawValue>>>,
     /// What it said, unread.
     pub output: Option<Json<Box<RawValue>>>,
 }
@@ -171,7 +173,7 @@ impl Tx {
     /// As the database has them.
     pub async fn answered_visits(&mut self) -> Result<Vec<Answered>, StoreError> {
         self.all(
-            "SELECT c.cause, a.engine, a.priors, a.output FROM confirmed_cause c
+            "SELECT c.cause, a.engine, a.priors, a.input, a.output FROM confirmed_cause c
              LEFT JOIN assessment a ON a.visit_number = c.visit_number
                AND a.number = c.assessment_number
              WHERE c.number =

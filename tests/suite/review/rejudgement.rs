@@ -2,7 +2,7 @@
 
 use fairweather::domain::visit::Stage;
 use fairweather::engine::assess;
-use fairweather::engine::assessment::{Assessment, Outcome};
+use fairweather::engine::assessment::{Assessment, Cause, Condition, Outcome};
 use fairweather::engine::limits::{LimitBook, LimitName};
 use fairweather::review::rejudgement::{Differences, Tally, differences, other_limits};
 
@@ -127,4 +127,60 @@ fn the_limits_that_both_looked_up_with_another_number_are_named() {
     assert_eq!(others[0].name, LimitName::SubcoolingTolerance);
     assert_eq!((others[0].before, others[0].after), (3.0, 1.0));
     assert_eq!(other_limits(Some(&before), None), []);
+}
+
+fn cause(word: &str, probability: f64) -> Cause {
+    Cause {
+        cause: word.to_owned(),
+        probability,
+        severity: None,
+        evidence_for: Vec::new(),
+        evidence_against: Vec::new(),
+        tell_apart: None,
+    }
+}
+
+fn condition(name: &str, probability: f64) -> Condition {
+    Condition {
+        condition: name.to_owned(),
+        probability,
+        evidence_for: Vec::new(),
+        tell_apart: None,
+    }
+}
+
+/// What the nominal visit says, with these causes and conditions as found.
+fn explained(causes: &[(&str, f64)], conditions: &[(&str, f64)]) -> Assessment {
+    let mut assessment = judged(&LimitBook::default());
+    assessment.as_found.abstained = None;
+    assessment.as_found.causes = causes.iter().map(|it| cause(it.0, it.1)).collect();
+    assessment.as_found.conditions = conditions.iter().map(|it| condition(it.0, it.1)).collect();
+    assessment
+}
+
+#[test]
+fn other_shares_of_the_same_first_cause_are_no_change() {
+    let before = explained(&[("low_charge", 0.82), ("no_fault", 0.1)], &[]);
+    let mut after = explained(&[("low_charge", 0.7), ("feed_restriction", 0.2)], &[]);
+    "priors-8".clone_into(&mut after.priors);
+    let found = differences(Some(&before), Some(&after));
+    assert!(found.is_none(), "{found:?}");
+}
+
+#[test]
+fn another_first_cause_is_a_change_with_both_lists() {
+    let before = explained(&[("low_charge", 0.5), ("no_fault", 0.4)], &[]);
+    let after = explained(&[("no_fault", 0.5), ("low_charge", 0.4)], &[]);
+    let found = differences(Some(&before), Some(&after));
+    assert_eq!(found.causes.len(), 1, "{found:?}");
+    assert_eq!(found.causes[0].before[0], "low charge, 50 %");
+    assert_eq!(found.causes[0].after[0], "no fault, 50 %");
+}
+
+#[test]
+fn a_condition_is_another_when_it_comes_to_hold_rather_than_not() {
+    let with = |share| explained(&[("no_fault", 0.9)], &[("dirty_filter", share)]);
+    let differ = |one, other| !differences(Some(&with(one)), Some(&with(other))).is_none();
+    assert!(!differ(0.6, 0.9) && !differ(0.1, 0.4));
+    assert!(differ(0.4, 0.6) && differ(0.6, 0.4));
 }
