@@ -1,8 +1,6 @@
 //! How often the causes were right at this company: what was predicted of a visit when somebody
 //! first answered it, against what the repair found.
 
-use std::collections::BTreeMap;
-
 use crate::scoring::confusion::{Confusion, confusion};
 use crate::scoring::outcome::Outcome;
 use crate::scoring::reliability::{Bin, Reliability, reliability};
@@ -23,8 +21,21 @@ pub struct Answer {
     /// Whether the plate says what the subcooling should be, without which some causes can't be
     /// told apart.
     pub knows_plate_subcooling: bool,
-    /// By which engine and priors it was predicted.
-    pub judged_by: String,
+    /// Version of the engine that predicted it; none where nothing could be judged.
+    pub engine: Option<String>,
+    /// Version of the priors that it went by; empty for judgements of before there were any.
+    pub priors: String,
+}
+
+/// An engine behind some of the predictions.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct JudgedBy {
+    /// Its version; none for what could not be judged.
+    pub engine: Option<String>,
+    /// How many visits.
+    pub visits: u32,
+    /// The versions of the priors that it went by, in the order of the visits.
+    pub priors: Vec<String>,
 }
 
 /// What came of the answered visits, as counts of one outcome.
@@ -55,8 +66,8 @@ pub struct HowOften {
     pub reliability: Reliability,
     /// What was found against what was predicted.
     pub confusion: Confusion,
-    /// Engines and priors behind the predictions, with how many visits each.
-    pub judged_by: Vec<(String, u32)>,
+    /// What predicted it, in the order of the visits.
+    pub judged_by: Vec<JudgedBy>,
 }
 
 /// Every outcome in the order of a page: the best first.
@@ -76,7 +87,7 @@ const OUTCOMES: [Outcome; 8] = [
 pub fn how_often(answers: &[Answer]) -> HowOften {
     let mut outcomes =
         OUTCOMES.map(|outcome| OutcomeCount { outcome, with_a_fault: 0, without: 0 });
-    let mut judged_by: BTreeMap<&str, u32> = BTreeMap::new();
+    let mut judged_by: Vec<JudgedBy> = Vec::new();
     for answer in answers {
         let named: Vec<NamedCause> = answer.told.iter().map(|it| it.cause).collect();
         let came = Outcome::of(answer.found, &named, answer.knows_plate_subcooling);
@@ -85,7 +96,7 @@ pub fn how_often(answers: &[Answer]) -> HowOften {
                 if answer.found.is_fault() { &mut count.with_a_fault } else { &mut count.without };
             *side += 1;
         }
-        *judged_by.entry(&answer.judged_by).or_default() += 1;
+        note(&mut judged_by, answer);
     }
     let rows: Vec<Row> =
         answers.iter().map(|it| Row { told: it.told.first().copied(), truth: it.found }).collect();
@@ -100,7 +111,20 @@ pub fn how_often(answers: &[Answer]) -> HowOften {
         outcomes: outcomes.into_iter().filter(|it| it.with_a_fault + it.without > 0).collect(),
         reliability: reliability(&rows),
         confusion: confusion(&rows),
-        judged_by: judged_by.into_iter().map(|(by, count)| (by.to_owned(), count)).collect(),
+        judged_by,
+    }
+}
+
+fn note(judged_by: &mut Vec<JudgedBy>, answer: &Answer) {
+    let place = judged_by.iter().position(|it| it.engine == answer.engine).unwrap_or_else(|| {
+        let engine = answer.engine.clone();
+        judged_by.push(JudgedBy { engine, visits: 0, priors: Vec::new() });
+        judged_by.len() - 1
+    });
+    let Some(by) = judged_by.get_mut(place) else { return };
+    by.visits += 1;
+    if !answer.priors.is_empty() && !by.priors.contains(&answer.priors) {
+        by.priors.push(answer.priors.clone());
     }
 }
 

@@ -8,7 +8,7 @@ use axum::response::Response;
 use serde::Deserialize;
 
 use crate::domain::confirmed_cause::words;
-use crate::review::causes::{ANSWERS_MIN, Answer, HowOften, how_often, tellable};
+use crate::review::causes::{ANSWERS_MIN, Answer, HowOften, JudgedBy, how_often, tellable};
 use crate::scoring::confusion::{Column, ConfusionRow};
 use crate::scoring::figures::reliability_figure;
 use crate::scoring::outcome::Outcome;
@@ -22,6 +22,9 @@ use crate::web::error::Error;
 use crate::web::frame::{Frame, page};
 use crate::web::viewer::Owner;
 
+/// Versions of the priors that are named one by one.
+const PRIORS_NAMED_MAX: usize = 3;
+
 #[derive(Template)]
 #[template(path = "pages/causes.html")]
 struct CausesPage {
@@ -33,6 +36,7 @@ struct CausesPage {
     bins: Vec<BinLine>,
     columns: Vec<&'static str>,
     rows: Vec<FoundLine>,
+    judged_by: Vec<String>,
 }
 
 /// One bin of the stated probability.
@@ -106,6 +110,7 @@ pub(in crate::web) async fn show_causes(
         bins: curve.bins.iter().filter(|it| it.count > 0).map(bin_line).collect(),
         columns: columns.iter().map(|it| it.label()).collect(),
         rows: all.confusion.rows.iter().map(|it| found_line(it, &columns)).collect(),
+        judged_by: all.judged_by.iter().map(judged_by).collect(),
         all,
     })
 }
@@ -125,16 +130,25 @@ fn answer(answered: &Answered) -> Option<Answer> {
         told: told.collect(),
         found: NamedCause::of_word(&answered.cause)?,
         knows_plate_subcooling: given.system.target_subcooling_f.is_some(),
-        judged_by: judged_by(answered),
+        engine: answered.engine.clone(),
+        priors: answered.priors.clone().unwrap_or_default(),
     })
 }
 
-fn judged_by(answered: &Answered) -> String {
-    match (&answered.engine, answered.priors.as_deref()) {
-        (Some(engine), Some("") | None) => format!("engine {engine}, before there were priors"),
-        (Some(engine), Some(priors)) => format!("engine {engine}, priors {priors}"),
-        (None, _) => "nothing could be judged".to_owned(),
-    }
+/// `Engine 0.1.0: 12 visits, by the priors default-1, priors-2`; of many only the ends are named.
+fn judged_by(by: &JudgedBy) -> String {
+    let visits = if by.visits == 1 { "visit" } else { "visits" };
+    let Some(engine) = &by.engine else {
+        return format!("Could not be judged: {} {visits}", by.visits);
+    };
+    let priors = match by.priors.as_slice() {
+        [] => "before there were priors".to_owned(),
+        [first, .., last] if PRIORS_NAMED_MAX < by.priors.len() => {
+            format!("by {} versions of the priors, {first} to {last}", by.priors.len())
+        }
+        named => format!("by the priors {}", named.join(", ")),
+    };
+    format!("Engine {engine}: {} {visits}, {priors}", by.visits)
 }
 
 fn right(all: &HowOften) -> String {

@@ -22,6 +22,9 @@ use crate::web::fields::{Field, Sent, faults};
 use crate::web::frame::{Frame, page, page_with};
 use crate::web::viewer::{Owner, Viewer};
 
+/// Versions that are open to be seen; the others are folded away.
+const VERSIONS_OPEN_MAX: usize = 12;
+
 #[derive(Template)]
 #[template(path = "pages/priors.html")]
 struct PriorsPage {
@@ -29,7 +32,8 @@ struct PriorsPage {
     name: String,
     rows: Vec<Line>,
     evidence: Option<Evidence>,
-    versions: Vec<Version>,
+    /// The newest versions, and those before them.
+    versions: [Vec<Version>; 2],
 }
 
 #[derive(Template)]
@@ -143,12 +147,14 @@ pub(in crate::web) async fn show_priors(
     let versions = tx.prior_versions().await?;
     let zone = viewer.company.time_zone.as_str();
     let newest = versions.first();
+    let mut newer: Vec<Version> = versions.iter().map(|it| version_line(it, zone)).collect();
+    let older = newer.split_off(newer.len().min(VERSIONS_OPEN_MAX));
     page(&PriorsPage {
         frame: Frame::new(&viewer, "Priors"),
         name: name(newest),
         rows: lines(newest),
         evidence: newest.map(|it| evidence(it, zone)),
-        versions: versions.iter().map(|it| version_line(it, zone)).collect(),
+        versions: [newer, older],
     })
 }
 

@@ -62,11 +62,12 @@ fn answers_for_faults_alone_do_not_starve_the_healthy_share() {
 #[test]
 fn answers_that_leave_no_choice_move_the_healthy_share() {
     // At least 500 of 600 visits had a fault, whatever the unanswered ones had.
+    let own = STRENGTH_VISITS * published(CauseName::NoFault);
     let faults = Evidence::of([("low_charge", 500)], 600);
-    let highest = (STRENGTH_VISITS * 0.45 + 100.0) / (STRENGTH_VISITS + 600.0);
+    let highest = (own + 100.0) / (STRENGTH_VISITS + 600.0);
     assert!(is_near(share(&faults, CauseName::NoFault), highest));
     let healthy = Evidence::of([("no_fault", 500)], 600);
-    let lowest = (STRENGTH_VISITS * 0.45 + 500.0) / (STRENGTH_VISITS + 600.0);
+    let lowest = (own + 500.0) / (STRENGTH_VISITS + 600.0);
     assert!(is_near(share(&healthy, CauseName::NoFault), lowest));
 }
 

@@ -39,7 +39,7 @@ async fn what_was_predicted_stands_against_what_was_found() {
         .says("n 3")
         .says(r#"<td class="n"><b>1<span class="unseen"> right</span></b></td>"#)
         .says("Refrigerant held back before the indoor coil")
-        .says("Engine 0.9.0, priors priors-4: 3 visits");
+        .says("Engine 0.9.0: 3 visits, by the priors priors-4");
 }
 
 #[tokio::test]

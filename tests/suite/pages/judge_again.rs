@@ -84,3 +84,15 @@ async fn the_history_is_not_stored_by_a_form_that_was_not_looked_at() {
     assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
     page.says("Look at what would change by now");
 }
+
+#[tokio::test]
+async fn another_likeliest_cause_is_named_before_it_is_stored() {
+    let (app, id) = with_a_sheet().await;
+    app.predict(id, &[("low_charge", 0.82), ("no_fault", 0.1)]).await;
+    let owner = app.browser(app.owner).await;
+    let page = owner.get("/judge-again").await.shown();
+    let page = page.says("Causes, as found: low charge, 82 % →");
+    page.says("in 1 the likeliest cause or a condition would be another").says("In 0 of them");
+    let page = owner.get(&format!("/visits/{id}/judgement")).await.shown();
+    page.says("<b>Causes</b>, as found: low charge, 82 %; no fault, 10 % →");
+}

@@ -16,7 +16,8 @@ fn answer(told: &[(&str, f64)], found: &str) -> Answer {
         told: told.collect(),
         found: cause(found),
         knows_plate_subcooling: true,
-        judged_by: "engine 1, priors default-1".to_owned(),
+        engine: Some("1".to_owned()),
+        priors: "default-1".to_owned(),
     }
 }
 
@@ -74,12 +75,23 @@ fn of_fewer_than_five_answers_no_share_is_told() {
 }
 
 #[test]
-fn engines_and_priors_are_named_with_their_visits() {
-    let mut other = answer(&[], "no_fault");
-    "engine 1, priors priors-2".clone_into(&mut other.judged_by);
-    let all = how_often(&[answer(&[], "no_fault"), other.clone(), other]);
-    let named = [("engine 1, priors default-1", 1), ("engine 1, priors priors-2", 2)];
-    assert_eq!(all.judged_by, named.map(|it| (it.0.to_owned(), it.1)));
+fn engines_and_the_priors_they_went_by_are_named_in_the_order_of_the_visits() {
+    let by = |engine: Option<&str>, priors: &str| Answer {
+        engine: engine.map(str::to_owned),
+        priors: priors.to_owned(),
+        ..answer(&[], "no_fault")
+    };
+    let all = how_often(&[
+        by(Some("1"), "default-1"),
+        by(Some("1"), "priors-9"),
+        by(None, ""),
+        by(Some("1"), "priors-10"),
+        by(Some("1"), "priors-9"),
+    ]);
+    let told: Vec<_> =
+        all.judged_by.iter().map(|it| (it.engine.as_deref(), it.visits, it.priors.len())).collect();
+    assert_eq!(told, [(Some("1"), 4, 3), (None, 1, 0)]);
+    assert_eq!(all.judged_by[0].priors, ["default-1", "priors-9", "priors-10"]);
 }
 
 #[test]

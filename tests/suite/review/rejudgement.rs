@@ -82,17 +82,10 @@ fn a_doubt_that_comes_and_a_cause_that_is_named_are_changes() {
             perhaps: None,
         });
         it.as_found.abstained = None;
-        it.as_found.causes.push(fairweather::engine::assessment::Cause {
-            cause: "low_charge".to_owned(),
-            probability: 0.82,
-            severity: None,
-            evidence_for: Vec::new(),
-            evidence_against: Vec::new(),
-            tell_apart: None,
-        });
+        it.as_found.causes = vec![cause("low_charge", 0.82)];
     });
     assert!(found.doubts[0].comes);
-    assert_eq!(found.causes[0].after, ["low charge, 82 %"]);
+    assert_eq!(found.causes[0].after[0], "low charge, 82 %");
     assert!(found.verdicts.is_empty());
 }
 
