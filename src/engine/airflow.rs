@@ -25,7 +25,7 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     Definition { key: "airflow_cfm", needs, formula: cfm, unanswered: OFF_TABLE },
     Definition {
         key: "airflow_cfm_per_ton",
-        needs: |stage| needs(stage).fact(tons(stage).is_some(), "the nominal tons"),
+        needs: per_ton_needs,
         formula: per_ton,
         unanswered: OFF_TABLE,
     },
@@ -248,7 +248,7 @@ pub fn airflow_of_drop(reference: &CoilReference, drop: InWc) -> Option<Cfm> {
 /// - result: cfm a ton, at the air's own density
 /// - reference: definition
 /// - known disagreement: rating models count standard air, some percent less at sea level
-fn per_ton(view: &View) -> Option<f64> {
+pub(super) fn per_ton(view: &View) -> Option<f64> {
     Some(cfm(view)? / tons(view.stage)?)
 }
 
@@ -260,6 +260,11 @@ fn per_ton(view: &View) -> Option<f64> {
 /// - known disagreement: limits have come down with each edition
 fn watts_per_cfm(view: &View) -> Option<f64> {
     Some(view.reading(PointKey::BlowerWatts)? / cfm(view)?)
+}
+
+/// What the airflow for each ton needs of a stage.
+pub(super) fn per_ton_needs(stage: &Stage) -> Needs {
+    needs(stage).fact(tons(stage).is_some(), "the nominal tons")
 }
 
 /// Tons that the airflow is counted by: of the plate, or of the rated capacity.

@@ -29,6 +29,9 @@ pub struct Assessment {
     pub as_left: StageAssessment,
     /// Measures of both stages.
     pub change: Vec<Change>,
+    /// Whether the work did away with the likeliest cause.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub repair: Option<Repair>,
 }
 
 /// What the engine says of one stage.
@@ -43,10 +46,24 @@ pub struct StageAssessment {
     pub abstained: Option<String>,
     /// Explanations of the verdicts, the likeliest first.
     pub causes: Vec<Cause>,
+    /// What a healthy system would show, as causes are weighed against it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub expected: Vec<Expected>,
+    /// Earlier visits of this system that narrowed the expectation.
+    #[serde(skip_serializing_if = "is_zero")]
+    pub history_used: usize,
+    /// Why other earlier visits were left out.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub history_left_out: Vec<String>,
     /// Conditions that hold beside any cause.
     pub conditions: Vec<Condition>,
     /// Readings that can't be, or are suspicious.
     pub doubts: Vec<Doubt>,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks for it so")]
+fn is_zero(count: &usize) -> bool {
+    *count == 0
 }
 
 impl StageAssessment {
@@ -177,6 +194,59 @@ pub struct Cause {
     pub evidence_against: Vec<String>,
     /// The next reading that would tell it from its rival.
     pub tell_apart: Option<String>,
+}
+
+/// What a healthy system would show at the day's conditions.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Expected {
+    /// Key of the measure, or of the reading where no measure has it.
+    pub measure: Cow<'static, str>,
+    /// The expected value.
+    pub value: f64,
+    /// Its standard uncertainty: how far healthy systems lie from it.
+    pub u: f64,
+}
+
+/// What the work did about the likeliest cause.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Repair {
+    /// The cause, as found.
+    pub cause: String,
+    /// What came of it.
+    pub outcome: RepairOutcome,
+    /// Probability that more than half of it is gone.
+    pub probability: f64,
+    /// Share of it that is gone.
+    pub share: f64,
+    /// Standard uncertainty of the share.
+    pub u: f64,
+    /// How far off each was, before and after.
+    pub residuals: Vec<ResidualChange>,
+}
+
+/// Whether a repair worked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum RepairOutcome {
+    /// Most of the cause is gone.
+    Worked,
+    /// Most of it is still there.
+    DidNotWork,
+    /// The readings can't tell.
+    TooClose,
+}
+
+/// How far one measure was from a healthy system's, before and after.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct ResidualChange {
+    /// Key of the measure.
+    pub measure: String,
+    /// Distance as found, in the measure's unit; a share for amps and airflow.
+    pub as_found: f64,
+    /// Distance as left.
+    pub as_left: f64,
+    /// Standard uncertainty of the change.
+    pub u: f64,
 }
 
 /// How bad a cause is.

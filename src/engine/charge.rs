@@ -170,7 +170,7 @@ pub(super) fn difference(view: &View, from: PointKey, less: PointKey) -> Option<
 /// - result: degF over the dew temperature
 /// - reference: definition; charge verification procedure RA3.2.2 (2008), printed page 15
 /// - known disagreement: charts that print one pressure for a blend's bubble and dew
-fn superheat(view: &View) -> Option<f64> {
+pub(super) fn superheat(view: &View) -> Option<f64> {
     Some((view.temperature(PointKey::SuctionLineF)? - view.suction_dew()?).number())
 }
 
@@ -179,7 +179,7 @@ fn superheat(view: &View) -> Option<f64> {
 /// - uses the liquid line's temperature, degF, and pressure, psig, at the same place
 /// - result: degF under the bubble temperature
 /// - reference: definition (from memory)
-fn subcooling(view: &View) -> Option<f64> {
+pub(super) fn subcooling(view: &View) -> Option<f64> {
     Some((view.liquid_bubble()? - view.temperature(PointKey::LiquidLineF)?).number())
 }
 
@@ -202,7 +202,7 @@ fn compression_ratio(view: &View) -> Option<f64> {
 ///   only off its grid by the closed form; nothing at a blank cell and off a maker's chart
 /// - reference: the charts and the closed form, each with its own source
 /// - known disagreement: at the edge of the grid the closed form may lie 6 degF from the chart
-fn target_superheat(view: &View) -> Option<f64> {
+pub(super) fn target_superheat(view: &View) -> Option<f64> {
     let outdoor = view.temperature(PointKey::OutdoorDbF)?;
     let wet_bulb = view.return_wet_bulb()?;
     let target = match &view.stage.facts().superheat_chart {
@@ -220,7 +220,7 @@ fn target_superheat(view: &View) -> Option<f64> {
 /// - reference: definition, dew at the suction port; about 35 degF at 400 cfm a ton, read in a
 ///   training article
 /// - known disagreement: pressure lost between coil and port makes it read some degF too much
-fn return_minus_saturation(view: &View) -> Option<f64> {
+pub(super) fn return_minus_saturation(view: &View) -> Option<f64> {
     Some((view.temperature(PointKey::ReturnDbF)? - view.suction_dew()?).number())
 }
 
@@ -230,7 +230,7 @@ fn return_minus_saturation(view: &View) -> Option<f64> {
 /// - result: degF
 /// - reference: definition, bubble at the liquid port
 /// - known disagreement: at the discharge port it reads some degF too much
-fn condensing_over_ambient(view: &View) -> Option<f64> {
+pub(super) fn condensing_over_ambient(view: &View) -> Option<f64> {
     Some((view.liquid_bubble()? - view.temperature(PointKey::OutdoorDbF)?).number())
 }
 
@@ -252,7 +252,7 @@ fn discharge_superheat(view: &View) -> Option<f64> {
 /// - result: degF; above nothing where gas is inside that doesn't condense
 /// - reference: definition; nothing else than refrigerant has the saturation of its surroundings
 /// - known disagreement: indoor coil and outdoor air must have settled at one temperature
-fn standing_over_ambient(view: &View) -> Option<f64> {
+pub(super) fn standing_over_ambient(view: &View) -> Option<f64> {
     let saturated = view.bubble(PointKey::StandingPressurePsig)?;
     Some((saturated - view.temperature(PointKey::OutdoorDbF)?).number())
 }

@@ -119,6 +119,10 @@ fn place(axis: &[f64], value: f64) -> Option<(usize, f64)> {
     (left <= value && value <= right).then(|| (after - 1, (value - left) / (right - left)))
 }
 
+/// Seasonal ratio of the older test for each unit of the newer (from memory): the newer one blows
+/// against more static.
+pub const SEER_PER_SEER2: f64 = 1.0 / 0.95;
+
 /// Condensing temperature over outdoor air that a unit of this efficiency class has.
 ///
 /// - `seer`: seasonal energy efficiency ratio of the plate, Btu/Wh

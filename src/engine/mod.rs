@@ -34,9 +34,9 @@ mod validity;
 mod verdict;
 mod view;
 
-use assessment::{Assessment, Change, Measure, StageAssessment};
+use assessment::{Assessment, Change, Doubt, Measure, StageAssessment};
 use case::Case;
-use causes::{DEFAULT_PRIORS, Priors};
+use causes::{DEFAULT_PRIORS, Depth, Explained, History, Priors};
 use input::Input;
 use limits::LimitBook;
 use stage::{Moment, Stage, UsedBook};
@@ -45,20 +45,26 @@ use uncertainty::Estimates;
 /// Version of the engine, written beside every assessment.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
-/// Why no cause is named: this version judges measures and stops there.
-pub const NO_CAUSES: &str = "this version of the engine judges each measure and names no causes";
-
-/// Judges one visit.
+/// Judges one visit, with every explanation weighed.
 #[must_use]
 pub fn assess(case: &Case, book: &LimitBook) -> Assessment {
+    assess_to(case, book, Depth::Pairs)
+}
+
+/// Judges one visit, as deep as asked for.
+#[must_use]
+pub fn assess_to(case: &Case, book: &LimitBook, depth: Depth) -> Assessment {
     let book = UsedBook::new(book);
+    let history =
+        if depth == Depth::Measures { History::default() } else { History::of(case, &book) };
     let mut found = Stage::new(case, &book, Moment::AsFound);
-    let as_found = assess_stage(&mut found);
-    let (mut as_left, mut change) = (StageAssessment::default(), Vec::new());
+    let (as_found, before) = assess_stage(&mut found, &history, depth);
+    let (mut as_left, mut change, mut repair) = (StageAssessment::default(), Vec::new(), None);
     if !case.as_left.is_empty() {
         let mut left = Stage::new(case, &book, Moment::AsLeft);
-        as_left = assess_stage(&mut left);
+        as_left = assess_stage(&mut left, &history, depth).0;
         change = changes(&found, &left);
+        repair = causes::did_it_work((&found, &before), &left);
     }
     Assessment {
         id: case.id.clone(),
@@ -69,10 +75,12 @@ pub fn assess(case: &Case, book: &LimitBook) -> Assessment {
         as_found,
         as_left,
         change,
+        repair,
     }
 }
 
-fn assess_stage(stage: &mut Stage) -> StageAssessment {
+/// Finds what can't be and works every measure out.
+pub(in crate::engine) fn prepare(stage: &mut Stage) -> Vec<Doubt> {
     let mut doubts = doubts::impossible(stage);
     stage.impossible = doubts::reasons(&doubts);
     doubts.extend(doubts::suspicious(stage));
@@ -81,8 +89,18 @@ fn assess_stage(stage: &mut Stage) -> StageAssessment {
         doubts.push(doubt);
     }
     stage.estimates = Estimates::work_out(stage);
+    doubts
+}
+
+fn assess_stage(
+    stage: &mut Stage,
+    history: &History,
+    depth: Depth,
+) -> (StageAssessment, Explained) {
+    stage.names_causes = depth != Depth::Measures;
+    let doubts = prepare(stage);
     let mut measures = Vec::with_capacity(rules::LISTED.len());
-    for (place, listed) in rules::LISTED.iter().enumerate() {
+    for (place, listed) in rules::SHOWN.clone().zip(rules::LISTED.iter()) {
         if let Some(found) = stage.estimates.at(place).filter(|_| stage.speaks_of(place)) {
             let measure = listed.definition.key.into();
             measures.push(Measure { measure, value: found.value, u: found.u });
@@ -92,14 +110,22 @@ fn assess_stage(stage: &mut Stage) -> StageAssessment {
     for rule in rules::JUDGED.iter().filter(|(place, _)| stage.speaks_of(*place)) {
         verdicts.extend(verdict::judge(stage, *rule));
     }
-    StageAssessment {
+    let mut explained = match depth {
+        Depth::Measures => Explained::left_out(),
+        Depth::Singles | Depth::Pairs => causes::explain(stage, history, depth),
+    };
+    let assessment = StageAssessment {
         measures,
         verdicts,
-        abstained: Some(NO_CAUSES.to_owned()),
-        causes: Vec::new(),
+        abstained: explained.abstained.take(),
+        causes: std::mem::take(&mut explained.causes),
+        expected: std::mem::take(&mut explained.expected),
+        history_used: history.used(),
+        history_left_out: history.left_out.clone(),
         conditions: Vec::new(),
         doubts,
-    }
+    };
+    (assessment, explained)
 }
 
 /// What the work changed, wherever both stages speak of a value.
@@ -109,7 +135,7 @@ fn changes(found: &Stage, left: &Stage) -> Vec<Change> {
         Input::Point(key) => left.taken_at(key) == Moment::AsFound,
         _ => true,
     };
-    let places = (0..rules::LISTED.len()).filter(|it| left.speaks_of(*it));
+    let places = rules::SHOWN.clone().filter(|it| left.speaks_of(*it));
     places
         .filter_map(|place| {
             let (before, after) = (found.estimates.at(place)?, left.estimates.at(place)?);

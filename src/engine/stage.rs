@@ -98,6 +98,8 @@ pub(super) struct Stage<'a> {
     pub(super) is_split_by_airflow: OnceCell<bool>,
     /// Whether the target superheat comes from the closed form, once it was asked for.
     pub(super) is_by_closed_form: OnceCell<bool>,
+    /// Whether the residuals that causes are told by are worked out too.
+    pub(super) names_causes: bool,
     /// Every measure that could be worked out, by its place in the list.
     pub(super) estimates: Estimates,
     /// What the readings give as they are, once it was asked for.
@@ -140,6 +142,7 @@ impl<'a> Stage<'a> {
             airflow_way: OnceCell::new(),
             is_split_by_airflow: OnceCell::new(),
             is_by_closed_form: OnceCell::new(),
+            names_causes: true,
             estimates: Estimates::default(),
             unmoved: Shared::default(),
             readings,

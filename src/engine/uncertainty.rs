@@ -99,6 +99,12 @@ impl Estimates {
         self.needs.get(place)
     }
 
+    /// What each input's standard uncertainty does to the measures from a place on, input by input.
+    pub(super) fn effects_from(&self, first: usize) -> impl Iterator<Item = (usize, Input, f64)> {
+        let all = self.effects.iter().filter(move |it| first <= it.place);
+        all.map(|it| (it.place, it.input, it.half_change))
+    }
+
     fn of(&self, place: usize) -> impl Iterator<Item = &Effect> {
         self.effects.iter().filter(move |it| it.place == place)
     }

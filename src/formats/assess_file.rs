@@ -6,8 +6,9 @@ use serde_json::Value;
 use super::assess_text::assessment_text;
 use super::pieces::{Pieces, Shape, Step};
 use crate::engine;
-use crate::engine::assessment::{Assessment, StageAssessment};
+use crate::engine::assessment::Assessment;
 use crate::engine::case::{CaseError, read_case_text};
+use crate::engine::causes::Depth;
 use crate::engine::limits::LimitBook;
 
 /// Whether causes are wanted.
@@ -105,24 +106,14 @@ pub fn answer(text: &str, book: &LimitBook, causes: Causes) -> Result<Answers, U
 pub fn answer_piece(piece: &str, book: &LimitBook, causes: Causes) -> Answer {
     match read_case_text(piece) {
         Ok(case) => {
-            let mut assessment = engine::assess(&case, book);
-            if causes == Causes::LeftOut {
-                leave_out_causes(&mut assessment.as_found);
-                leave_out_causes(&mut assessment.as_left);
-            }
-            Answer::Assessed(Box::new(assessment))
+            let depth = match causes {
+                Causes::Named => Depth::Pairs,
+                Causes::LeftOut => Depth::Measures,
+            };
+            Answer::Assessed(Box::new(engine::assess_to(&case, book, depth)))
         }
         Err(refused) => Answer::Refused { id: refused.id, error: Box::new(refused.error) },
     }
-}
-
-fn leave_out_causes(stage: &mut StageAssessment) {
-    if stage.is_empty() {
-        return;
-    }
-    stage.causes.clear();
-    stage.conditions.clear();
-    stage.abstained = Some("causes were left out, as asked".to_owned());
 }
 
 impl Answers {

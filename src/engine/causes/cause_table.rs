@@ -50,7 +50,7 @@ pub static CAUSES: [CauseInfo; 9] = [
         key: "no_fault",
         label: "Nothing wrong that these readings show",
         unit: "",
-        prior: 0.45,
+        prior: 0.40,
         source: "published surveys: more than half of the systems in the field are off in charge \
             or airflow",
     },
@@ -59,7 +59,7 @@ pub static CAUSES: [CauseInfo; 9] = [
         key: "low_charge",
         label: "Too little refrigerant",
         unit: "% of charge",
-        prior: 0.14,
+        prior: 0.16,
         source: JUDGED,
     },
     CauseInfo {
@@ -67,7 +67,7 @@ pub static CAUSES: [CauseInfo; 9] = [
         key: "excess_charge",
         label: "Too much refrigerant",
         unit: "% of charge",
-        prior: 0.08,
+        prior: 0.09,
         source: JUDGED,
     },
     CauseInfo {
@@ -75,7 +75,7 @@ pub static CAUSES: [CauseInfo; 9] = [
         key: "low_indoor_airflow",
         label: "Too little air over the indoor coil",
         unit: "% of airflow",
-        prior: 0.12,
+        prior: 0.13,
         source: JUDGED,
     },
     CauseInfo {
@@ -83,7 +83,7 @@ pub static CAUSES: [CauseInfo; 9] = [
         key: "low_outdoor_airflow",
         label: "Too little air over the outdoor coil",
         unit: "% of airflow",
-        prior: 0.08,
+        prior: 0.09,
         source: JUDGED,
     },
     CauseInfo {

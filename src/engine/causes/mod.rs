@@ -1,12 +1,30 @@
 //! Causes: what would explain all readings of a stage together, and how likely each is.
 
 mod cause_table;
+mod compare;
+mod evidence;
+mod expected;
+mod explain;
+mod gaussian;
 mod groups;
+mod history;
+mod observed;
 mod priors;
+mod repair;
+mod residuals;
+mod signature_table;
+mod signatures;
+mod spread;
 
 pub use cause_table::{CAUSES, CauseInfo, CauseName};
+pub use compare::Depth;
 pub use groups::is_confusable;
 pub use priors::{DEFAULT_PRIORS, Priors};
+pub use signatures::{SignatureRow, signature_rows};
+
+pub(super) use explain::{Explained, did_it_work, explain};
+pub(super) use history::History;
+pub(super) use residuals::DEFINITIONS;
 
 impl CauseName {
     /// What is known of it beforehand.
@@ -14,6 +32,18 @@ impl CauseName {
     pub fn info(self) -> &'static CauseInfo {
         // The table stands in the order of the names, which a test keeps.
         &CAUSES[self as usize]
+    }
+
+    /// Whether its severity says what is missing, which is written as a negative number.
+    #[must_use]
+    pub fn is_a_lack(self) -> bool {
+        matches!(
+            self,
+            Self::LowCharge
+                | Self::LowIndoorAirflow
+                | Self::LowOutdoorAirflow
+                | Self::CompressorNotPumping
+        )
     }
 
     /// Its word in documents.

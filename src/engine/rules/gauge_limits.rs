@@ -8,10 +8,6 @@ use crate::engine::limits::LimitName;
 use crate::engine::stage::Stage;
 use crate::engine::validity::Procedure;
 
-/// Seasonal ratio of the older test for each unit of the newer (from memory): the newer one blows
-/// against more static.
-const SEER_PER_SEER2: f64 = 1.0 / 0.95;
-
 pub(super) fn superheat_procedure(stage: &Stage) -> Procedure {
     if stage.facts().metering.is_expansion_valve() {
         Procedure::Charge
@@ -75,7 +71,7 @@ fn port_note(stage: &Stage) -> &'static str {
 /// Around what the efficiency class usually has.
 pub(super) fn condensing_over_ambient(stage: &Stage) -> Limits {
     let facts = stage.facts();
-    let Some(seer) = facts.seer.or(facts.seer2.map(|it| it * SEER_PER_SEER2)) else {
+    let Some(seer) = facts.seer.or(facts.seer2.map(|it| it * charts::SEER_PER_SEER2)) else {
         return Limits::Unknown("the seasonal efficiency on the plate");
     };
     let name = LimitName::CondensingTolerance;

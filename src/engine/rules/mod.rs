@@ -9,7 +9,7 @@ use super::points::PointKey;
 use super::stage::Stage;
 use super::uncertainty::Definition;
 use super::validity::Procedure;
-use super::{air_side, airflow, capacity, charge, electrical, statics};
+use super::{air_side, airflow, capacity, causes, charge, electrical, statics};
 
 mod air_limits;
 mod applies;
@@ -70,6 +70,7 @@ fn definitions() -> impl Iterator<Item = &'static Definition> {
         .chain(airflow::DEFINITIONS)
         .chain(capacity::DEFINITIONS)
         .chain(electrical::DEFINITIONS)
+        .chain(causes::DEFINITIONS)
 }
 
 /// A measure with what people read of it.
@@ -90,6 +91,11 @@ pub(super) static LISTED: LazyLock<Vec<Listed>> = LazyLock::new(|| {
     definitions().map(listed).collect()
 });
 
+/// Places of the measures that people are shown; behind them stand the residuals that causes are
+/// told by.
+pub(super) static SHOWN: LazyLock<std::ops::Range<usize>> =
+    LazyLock::new(|| 0..LISTED.len() - causes::DEFINITIONS.len());
+
 /// Every rule that has a measure, with its place in the list.
 pub(super) static JUDGED: LazyLock<Vec<(usize, &'static Rule)>> = LazyLock::new(|| {
     let place = |rule: &Rule| LISTED.iter().position(|it| it.definition.key == rule.measure);
@@ -104,6 +110,7 @@ pub(super) fn rule(measure: &str) -> Option<(usize, &'static Rule)> {
 /// Whether a measure means anything on a system.
 fn meaning_on(key: &str) -> fn(&Stage) -> bool {
     match key {
+        _ if causes::DEFINITIONS.iter().any(|it| it.key == key) => |stage| stage.names_causes,
         "target_superheat_f" => |stage| !stage.facts().metering.is_expansion_valve(),
         // Metered outdoors: what the line set carries is no liquid under condensing pressure.
         "subcooling_f" | "approach_f" => |stage| stage.facts().kind != SystemKind::Ductless,

@@ -5,6 +5,7 @@ mod airflow;
 mod capacity;
 mod case;
 mod case_text;
+mod causes;
 mod charge;
 mod charts;
 mod doubts;

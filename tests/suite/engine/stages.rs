@@ -46,13 +46,6 @@ fn an_assessment_comes_back_as_it_was_stored() {
 }
 
 #[test]
-fn no_cause_is_named_and_the_reason_is_said() {
-    let stage = assessed(&document()).as_found;
-    assert!(stage.causes.is_empty() && stage.conditions.is_empty());
-    assert!(stage.abstained.unwrap().contains("names no causes"));
-}
-
-#[test]
 fn a_reading_carried_over_is_no_better_than_when_it_was_taken() {
     let document = with("/as_left", json!({"static_after_filter_inwc": -0.12}));
     let document = changed(document, "/unchanged", json!(["static_return_inwc"]));

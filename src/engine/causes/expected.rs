@@ -1,0 +1,209 @@
+//! What a healthy system of this kind would show on such a day: from published figures alone.
+//!
+//! Each answers at the design airflow: what another airflow does is a cause, not an expectation.
+
+use crate::engine::case::{BlowerKind, SystemKind};
+use crate::engine::charge;
+use crate::engine::charts;
+use crate::engine::performance::{
+    self, BTUH_PER_TON, Conditions, Equipment, FAN_WATTS_PER_CFM, SENSIBLE_FACTOR,
+};
+use crate::engine::points::PointKey;
+use crate::engine::stage::Stage;
+use crate::engine::view::View;
+use crate::units::{CfmPerTon, Fahrenheit};
+
+/// Airflow for each ton where the plate asks for none: common practice, printed in many makers'
+/// instructions.
+const USUAL_CFM_PER_TON: f64 = 400.0;
+/// Degrees Fahrenheit between the scale's zero and absolute zero, by definition.
+const ABSOLUTE_F: f64 = 459.67;
+
+/// Airflow that the system is meant to have, cfm a ton.
+pub(super) fn design_airflow(stage: &Stage) -> f64 {
+    stage.facts().design_airflow_cfm_per_ton.unwrap_or(USUAL_CFM_PER_TON)
+}
+
+fn design_share(stage: &Stage) -> f64 {
+    design_airflow(stage) / USUAL_CFM_PER_TON
+}
+
+/// Return air over saturated suction.
+///
+/// - uses outdoor dry bulb, return dry and wet bulb, degF; design airflow, cfm a ton
+/// - result: degF
+/// - reference: 33 degF at 80 and 67 degF return and 95 degF outdoors, the middle of two: 35 by the
+///   trade's rule (from memory), which is older than today's coils, and 31 by an open simulation of
+///   a three-ton unit, which has also 0.9 degF of saturation for each degF of wet bulb and 0.12 for
+///   each of outdoor air
+/// - known disagreement: those two
+pub(super) fn return_minus_saturation(view: &View) -> Option<f64> {
+    let dry = view.temperature(PointKey::ReturnDbF)?.number();
+    let wet = view.return_wet_bulb()?.number();
+    let outdoor = view.temperature(PointKey::OutdoorDbF)?.number();
+    let saturated = 47.0 + 0.9 * (wet - 67.0) + 0.12 * (outdoor - 95.0);
+    // A coil with less air boils colder: the same slope as that of the cause.
+    Some(dry - saturated + 7.9 * (1.0 / design_share(view.stage) - 1.0))
+}
+
+/// Superheat at the suction port.
+///
+/// - uses outdoor dry bulb and return wet bulb, degF, where nothing regulates it
+/// - result: degF
+/// - reference: an expansion valve holds 4 to 14 degF (range of a state energy code's procedure
+///   with its lower end, upper end from memory), a degree is picked up to the port; else the target
+///   superheat, and the closed form's 5 degF where that ends
+/// - known disagreement: a fixed orifice of a single unit may be 9 degF off the chart
+pub(super) fn superheat(view: &View) -> Option<f64> {
+    if view.stage.facts().metering.is_expansion_valve() {
+        return Some(10.0);
+    }
+    if let Some(target) = charge::target_superheat(view) {
+        return Some(target);
+    }
+    let wet = view.return_wet_bulb()?.number();
+    let outdoor = view.temperature(PointKey::OutdoorDbF)?.number();
+    Some(f64::midpoint(3.0 * wet - 80.0, -outdoor).max(5.0))
+}
+
+/// Condensing temperature over outdoor air.
+///
+/// - uses the seasonal efficiency of the plate, Btu/Wh
+/// - result: degF: 27.5 up to 10, 20 at 13, 15 from 16 on, straight between; that of the commonest
+///   class where the plate says nothing
+/// - reference: middles of the trade's ranges by efficiency class (from memory)
+/// - known disagreement: the chart that verdicts are held against has steps, up to 5 degF higher
+#[expect(clippy::unnecessary_wraps, reason = "one form with the others, which may have no answer")]
+pub(super) fn condensing_over_ambient(view: &View) -> Option<f64> {
+    let facts = view.stage.facts();
+    let seer = facts.seer.or(facts.seer2.map(|it| it * charts::SEER_PER_SEER2));
+    let seer = seer.unwrap_or(COMMON_SEER).clamp(10.0, 16.0);
+    let of_lower = 27.5 - (seer - 10.0) * 2.5;
+    let of_upper = 20.0 - (seer - 13.0) * (5.0 / 3.0);
+    Some(if seer < 13.0 { of_lower } else { of_upper })
+}
+
+/// Seasonal efficiency of the commonest class: judgement, the legal minimum of 2006 to 2022 in most
+/// places (from memory).
+const COMMON_SEER: f64 = 14.0;
+
+/// Subcooling at the liquid port.
+///
+/// - uses the plate's target where there is one
+/// - result: degF, 10 without a plate: the middle of what is common (from memory)
+pub(super) fn subcooling(view: &View) -> Option<f64> {
+    let facts = view.stage.facts();
+    (facts.kind != SystemKind::Ductless).then(|| facts.target_subcooling_f.unwrap_or(10.0))
+}
+
+/// Temperature of the discharge line, by compression from the suction line's state.
+///
+/// - uses both pressures, psig, and the suction line, degF
+/// - result: degF
+/// - reference: T2 = T1 (p2/p1)^n, absolute; n by refrigerant, computed with CoolProp 8.0.0 from
+///   45 degF and 10 degF of superheat to 110 degF at an isentropic efficiency of 0.70
+/// - known disagreement: at efficiencies of 0.6 and 0.8 it is 9 degF hotter and 7 degF cooler; the
+///   line reads a few degF less than the gas
+pub(super) fn discharge_line(view: &View) -> Option<f64> {
+    let suction = view.temperature(PointKey::SuctionLineF)?.number() + ABSOLUTE_F;
+    let ratio = view.absolute(PointKey::LiquidPressurePsig)?.number()
+        / view.absolute(PointKey::SuctionPressurePsig)?.number();
+    let exponent = exponent(&view.stage.facts().refrigerant)?;
+    (ratio > 0.0 && ratio.is_finite()).then(|| suction * ratio.powf(exponent) - ABSOLUTE_F)
+}
+
+/// Exponent of the compression by refrigerant, computed as said above.
+fn exponent(refrigerant: &str) -> Option<f64> {
+    let all = [
+        ("R-22", 0.2060),
+        ("R-32", 0.2442),
+        ("R-134a", 0.1453),
+        ("R-407C", 0.1692),
+        ("R-410A", 0.1983),
+        ("R-417A", 0.1430),
+        ("R-421A", 0.1433),
+        ("R-422B", 0.1434),
+        ("R-422D", 0.1438),
+        ("R-427A", 0.1623),
+        ("R-452B", 0.2110),
+        ("R-454A", 0.1727),
+        ("R-454B", 0.2121),
+        ("R-454C", 0.1559),
+    ];
+    all.iter().find(|it| it.0 == refrigerant).map(|it| it.1)
+}
+
+/// Air rise over the outdoor coil.
+///
+/// - result: degF
+/// - reference: two thirds of the condensing temperature over outdoor air: judgement, from the open
+///   simulation's 0.66 to 0.70, which is the effectiveness of a coil with 1.1 transfer units
+pub(super) fn condenser_rise(view: &View) -> Option<f64> {
+    Some(0.67 * condensing_over_ambient(view)?)
+}
+
+/// Fall of the air's temperature from return to supply.
+///
+/// - uses outdoor dry bulb, return dry and wet bulb, degF; design airflow, cfm a ton
+/// - result: degF, or nothing off both methods' ranges
+/// - reference: the published correlation less the blower's heat; beyond its range the split table
+/// - known disagreement: 1.6 degF between the two at 80 and 67 degF
+pub(super) fn split(view: &View) -> Option<f64> {
+    let dry = view.temperature(PointKey::ReturnDbF)?;
+    let wet_bulb = view.return_wet_bulb()?;
+    let outdoor = view.temperature(PointKey::OutdoorDbF)?;
+    let airflow = CfmPerTon(design_airflow(view.stage));
+    let conditions = Conditions { outdoor, wet_bulb, airflow };
+    if let Some(coil) = performance::coil_split(dry, conditions) {
+        let blower = blower_btuh_per_ton(view.stage) / (SENSIBLE_FACTOR * airflow.number());
+        return Some(coil.number() - blower);
+    }
+    let holds = charts::SPLIT_WET_BULB_F.contains(&wet_bulb.number())
+        && SPLIT_TABLE_DRY_BULB_F.contains(&dry.number());
+    holds.then(|| charts::target_split(dry, wet_bulb).number())
+}
+
+/// Heat of the blower, Btu/h a ton, as the source of the split correlation has it: 500 of a permanent
+/// split capacitor motor, 283 of an electronically commutated one; the middle where nobody noted it.
+fn blower_btuh_per_ton(stage: &Stage) -> f64 {
+    match stage.facts().blower_kind {
+        Some(BlowerKind::Psc) => 500.0,
+        Some(BlowerKind::ConstantTorque | BlowerKind::ConstantAirflow) => 283.0,
+        None => f64::midpoint(500.0, 283.0),
+    }
+}
+
+/// Return dry bulbs of the split table, degF; as its verdict keeps them.
+const SPLIT_TABLE_DRY_BULB_F: std::ops::RangeInclusive<f64> = 70.0..=84.0;
+
+/// Power factor of a loaded compressor motor with run capacitor: judgement, from memory.
+const POWER_FACTOR: f64 = 0.95;
+/// Power of the outdoor fan, W a ton: judgement, no source.
+const OUTDOOR_FAN_WATTS_PER_TON: f64 = 60.0;
+
+/// Amps of the compressor.
+///
+/// - uses rated capacity and efficiency, outdoor dry bulb and return wet bulb, volts running
+/// - result: A, single phase, or nothing
+/// - reference: rated power less both fans', moved by the published curves (Cutler and others 2013)
+/// - known disagreement: power factor and fans are judgement, some 10 % together
+pub(super) fn compressor_amps(view: &View) -> Option<f64> {
+    let facts = view.stage.facts();
+    let (rated, efficiency) = (facts.rated_capacity_btuh?, facts.rated_eer?);
+    let volts = view.reading(PointKey::VoltsOutdoorRunning)?;
+    let is_heat_pump = facts.kind.is_heat_pump();
+    let equipment = if is_heat_pump { Equipment::HeatPump } else { Equipment::AirConditioner };
+    let airflow = performance::rated_airflow(equipment);
+    let power = |outdoor: Fahrenheit, wet_bulb: Fahrenheit| {
+        let conditions = Conditions { outdoor, wet_bulb, airflow };
+        let capacity = performance::capacity_ratio(equipment, conditions)?;
+        Some(capacity * performance::energy_input_ratio(equipment, conditions)?)
+    };
+    let today = power(view.temperature(PointKey::OutdoorDbF)?, view.return_wet_bulb()?)?;
+    let share = today / power(Fahrenheit(95.0), Fahrenheit(67.0))?;
+    let tons = rated / BTUH_PER_TON;
+    let fans = tons * (OUTDOOR_FAN_WATTS_PER_TON + FAN_WATTS_PER_CFM * airflow.number());
+    let watts = rated / efficiency * share - fans;
+    let amps = watts / (volts * POWER_FACTOR);
+    (facts.phases != Some(3) && amps.is_finite() && 0.0 < amps).then_some(amps)
+}

@@ -1,0 +1,236 @@
+//! From a stage to its causes, or to a plain word on why none is named.
+
+use super::compare::{Depth, Explanation, Healthy, compare};
+use super::evidence::{evidence, tell_apart};
+use super::history::History;
+use super::observed::{Observed, observe, what_spoils};
+use super::repair::{self, Read};
+use super::residuals::{ALL, Residual};
+use super::{CauseName, Priors};
+use crate::engine::assessment::{Cause, Expected, Repair, Severity};
+use crate::engine::case::SystemKind;
+use crate::engine::needs::in_mid_sentence;
+use crate::engine::points::PointKey;
+use crate::engine::stage::Stage;
+
+/// Residuals that must be usable before any cause is named: judgement, no source. Of two, nearly
+/// everything could be explained by several causes alike.
+const RESIDUALS_LEAST: usize = 3;
+/// The likeliest explanation must be at least this likely to be named: below, several others are
+/// together likelier. Judgement, no source.
+const NAMED_FROM: f64 = 0.40;
+/// That nothing is wrong must be likelier than all faults together.
+const CLEARED_FROM: f64 = 0.5;
+/// Pairs below this are left out of the list, and their share goes to the rest: a dozen pairs of
+/// next to nothing would hide what matters.
+const PAIRS_LISTED_FROM: f64 = 0.01;
+/// Evidence is worked out for explanations from this probability on.
+const EVIDENCE_FROM: f64 = 0.05;
+/// Standard normal value that one of ten thousand exceeds.
+const ONE_OF_TEN_THOUSAND: f64 = 3.72;
+
+/// What is said of one stage's causes.
+#[derive(Default)]
+pub(in crate::engine) struct Explained {
+    pub(in crate::engine) abstained: Option<String>,
+    pub(in crate::engine) causes: Vec<Cause>,
+    pub(in crate::engine) expected: Vec<Expected>,
+    observed: Option<Observed>,
+    likeliest: Option<Explanation>,
+}
+
+/// Why no cause is named where nobody asked for one.
+const LEFT_OUT: &str = "causes were left out, as asked";
+
+impl Explained {
+    /// Of a stage whose causes nobody asked for.
+    pub(in crate::engine) fn left_out() -> Self {
+        Self { abstained: Some(LEFT_OUT.to_owned()), ..Self::default() }
+    }
+}
+
+/// Weighs the causes of a stage whose measures were worked out.
+pub(in crate::engine) fn explain(stage: &Stage, history: &History, depth: Depth) -> Explained {
+    let abstained = |why: String| Explained {
+        abstained: Some(format!("Can't tell: {why}")),
+        ..Explained::default()
+    };
+    if stage.facts().kind == SystemKind::Ductless {
+        return abstained(
+            "a ductless unit meters its refrigerant outdoors and runs at any speed; nobody \
+             publishes what a healthy one would show"
+                .to_owned(),
+        );
+    }
+    let observed = observe(stage);
+    if observed.used.len() < RESIDUALS_LEAST {
+        return abstained(too_little(stage, &observed));
+    }
+    let healthy = history.healthy(&observed);
+    let shares =
+        stage.case.priors.as_ref().map_or_else(|| Priors::default().shares(), Priors::shares);
+    let mut all = compare(&observed, &healthy, &shares, depth);
+    all.sort_by(|one, other| other.probability.total_cmp(&one.probability));
+    let expected = expected(&observed, &healthy);
+    let nearest = all.iter().map(|it| it.squared).fold(f64::INFINITY, f64::min);
+    let reason = if far_from_all(nearest, observed.used.len()) {
+        Some(FITS_NOTHING.to_owned())
+    } else {
+        undecided(stage, &observed, &healthy, &all)
+    };
+    if let Some(why) = reason {
+        return Explained { expected, ..abstained(why) };
+    }
+    let causes = listed(stage, &observed, &healthy, &all);
+    let likeliest = all.into_iter().next();
+    Explained { abstained: None, causes, expected, observed: Some(observed), likeliest }
+}
+
+const FITS_NOTHING: &str = "the readings fit neither a healthy system nor any cause; look at the \
+    doubts, check gauges, clamps and the refrigerant on the plate, and read them again";
+
+/// Whether readings lie further from the nearest explanation than one of ten thousand would.
+///
+/// - reference: chi-squared quantile by Wilson and Hilferty 1931
+#[expect(clippy::cast_precision_loss, reason = "a count of a dozen")]
+fn far_from_all(squared: f64, count: usize) -> bool {
+    let part = 2.0 / (9.0 * count as f64);
+    squared > count as f64 * (1.0 - part + ONE_OF_TEN_THOUSAND * part.sqrt()).powi(3)
+}
+
+/// Why too little can be used, and what is needed.
+fn too_little(stage: &Stage, observed: &Observed) -> String {
+    let open: Vec<Residual> =
+        ALL.iter().map(|it| it.residual).filter(|it| !observed.uses(*it)).collect();
+    if let Some(why) = open.iter().find_map(|it| what_spoils(stage, *it)) {
+        return format!("too few readings can be used. {why}");
+    }
+    let needed = [
+        PointKey::OutdoorDbF,
+        PointKey::ReturnDbF,
+        PointKey::SuctionPressurePsig,
+        PointKey::SuctionLineF,
+        PointKey::LiquidPressurePsig,
+        PointKey::LiquidLineF,
+    ];
+    let missing: Vec<String> = needed
+        .iter()
+        .filter(|it| !stage.has(**it))
+        .map(|it| in_mid_sentence(it.point().label))
+        .collect();
+    let list = missing.join(", ");
+    format!("too few of the readings that causes are told by were taken; needed: {list}")
+}
+
+/// Why nothing is named although there are readings enough, if nothing is.
+fn undecided(
+    stage: &Stage,
+    observed: &Observed,
+    healthy: &Healthy,
+    all: &[Explanation],
+) -> Option<String> {
+    let (first, second) = (all.first()?, all.get(1)?);
+    let least = if first.first.is_some() { NAMED_FROM } else { CLEARED_FROM };
+    if least <= first.probability {
+        return None;
+    }
+    let percent = |it: &Explanation| 100.0 * it.probability;
+    let next = tell_apart(stage, observed, healthy, (first, second))
+        .and_then(|it| PointKey::of(&it))
+        .map_or_else(
+            || "no further reading would settle it".to_owned(),
+            |it| format!("{} would tell most", in_mid_sentence(it.point().label)),
+        );
+    Some(format!(
+        "the readings fit several causes alike: {} ({:.0} %), {} ({:.0} %); {next}",
+        in_mid_sentence(&label(first)),
+        percent(first),
+        in_mid_sentence(&label(second)),
+        percent(second),
+    ))
+}
+
+/// An explanation in plain words.
+fn label(explanation: &Explanation) -> String {
+    let of = |cause: CauseName| cause.info().label;
+    match (explanation.first, explanation.second) {
+        (Some(first), Some(second)) => {
+            format!("{} together with {}", of(first), in_mid_sentence(of(second)))
+        }
+        (first, _) => of(first.unwrap_or(CauseName::NoFault)).to_owned(),
+    }
+}
+
+/// An explanation's word in documents.
+fn word(explanation: &Explanation) -> String {
+    match (explanation.first, explanation.second) {
+        (Some(first), Some(second)) => format!("{}+{}", first.key(), second.key()),
+        (first, _) => first.unwrap_or(CauseName::NoFault).key().to_owned(),
+    }
+}
+
+fn listed(
+    stage: &Stage,
+    observed: &Observed,
+    healthy: &Healthy,
+    all: &[Explanation],
+) -> Vec<Cause> {
+    let is_listed = |it: &&Explanation| it.second.is_none() || PAIRS_LISTED_FROM <= it.probability;
+    let listed: Vec<&Explanation> = all.iter().filter(is_listed).collect();
+    let sum: f64 = listed.iter().map(|it| it.probability).sum();
+    let cause = |(index, it): (usize, &&Explanation)| {
+        let mut cause = Cause {
+            cause: word(it),
+            probability: it.probability / sum,
+            severity: severity(it),
+            evidence_for: Vec::new(),
+            evidence_against: Vec::new(),
+            tell_apart: None,
+        };
+        // Each is held against the likeliest one that says something else.
+        let rival = listed.iter().find(|other| !it.shares_a_cause_with(other));
+        if let Some(rival) = rival.filter(|_| EVIDENCE_FROM <= it.probability || index == 0) {
+            let evidence = evidence(observed, healthy, it, rival);
+            cause.evidence_for = evidence.speaks_for;
+            cause.evidence_against = evidence.speaks_against;
+            cause.tell_apart = tell_apart(stage, observed, healthy, (it, rival));
+        }
+        cause
+    };
+    listed.iter().enumerate().map(cause).collect()
+}
+
+/// How bad a single cause is: what is short of what there should be is negative.
+fn severity(explanation: &Explanation) -> Option<Severity> {
+    let (value, variance) = explanation.severity?;
+    let cause = explanation.first?;
+    let sign = if cause.is_a_lack() { -1.0 } else { 1.0 };
+    Some(Severity { value: sign * value, u: variance.sqrt(), unit: cause.info().unit.to_owned() })
+}
+
+/// What a healthy system would show, in the measures' own units.
+fn expected(observed: &Observed, healthy: &Healthy) -> Vec<Expected> {
+    let of = |place: &usize| {
+        let info = &ALL[*place];
+        let kind = observed.setting.expected[*place];
+        let centre = info.back(kind, healthy.centre[*place]);
+        Expected {
+            measure: info.measure.into(),
+            value: centre,
+            u: info.in_own_unit(healthy.covariance[*place][*place].sqrt(), kind),
+        }
+    };
+    observed.used.iter().map(of).collect()
+}
+
+/// Whether the work did away with the likeliest cause as found.
+pub(in crate::engine) fn did_it_work(
+    (found, before): (&Stage, &Explained),
+    left: &Stage,
+) -> Option<Repair> {
+    let likeliest = before.likeliest.as_ref().filter(|it| it.first.is_some())?;
+    let found = Read { stage: found, observed: before.observed.as_ref()? };
+    let after = observe(left);
+    let left = Read { stage: left, observed: &after };
+    repair::did_it_work(&word(likeliest), &likeliest.shift, (&found, &left))
+}

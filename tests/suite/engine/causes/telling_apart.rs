@@ -1,0 +1,106 @@
+//! What speaks for a cause, and the next reading that would decide.
+
+use super::{cause, changed, document, first, found, probability, visit_of, with};
+
+#[test]
+fn low_charge_on_a_valve_rests_on_the_subcooling_that_is_gone() {
+    let stage = found(&visit_of("txv", "undercharge", 0.75));
+    assert_eq!(first(&stage), "low_charge");
+    let low = cause(&stage, "low_charge");
+    assert_eq!(low.evidence_for.first().map(String::as_str), Some("subcooling_f"), "{low:?}");
+    let severity = low.severity.clone().unwrap();
+    assert_eq!(severity.unit, "% of charge");
+    assert!((severity.value + 25.0).abs() <= 2.0 * severity.u, "{severity:?}");
+}
+
+#[test]
+fn each_severity_has_the_sign_of_what_is_missing_or_too_much() {
+    let stage = found(&visit_of("txv", "overcharge", 1.3));
+    for it in &stage.causes {
+        let Some(severity) = &it.severity else { continue };
+        let name = fairweather::engine::causes::CauseName::of_key(&it.cause).unwrap();
+        let is_negative = severity.value < 0.0;
+        assert_eq!(is_negative, name.is_a_lack(), "{it:?}");
+        assert_eq!(severity.unit, name.info().unit);
+        assert!(0.0 < severity.u);
+    }
+    assert!(stage.causes.iter().any(|it| it.cause == "no_fault" && it.severity.is_none()));
+}
+
+#[test]
+fn the_standing_pressure_would_tell_a_foreign_gas_from_too_much_charge() {
+    let stage = found(&visit_of("txv", "noncondensables", 300_000.0));
+    let names: Vec<&str> = stage.causes.iter().take(2).map(|it| it.cause.as_str()).collect();
+    assert!(names.contains(&"excess_charge") && names.contains(&"non_condensables"), "{names:?}");
+    assert_eq!(stage.causes[0].tell_apart.as_deref(), Some("standing_pressure_psig"));
+}
+
+#[test]
+fn a_standing_pressure_over_saturation_makes_the_foreign_gas_likelier() {
+    let visit = visit_of("txv", "noncondensables", 300_000.0);
+    let before = probability(&found(&visit), "non_condensables");
+    // Saturation of R-410A at 82.4 degF is 245 psig; 20 psi above it.
+    let high = changed(visit.clone(), "/as_found/standing_pressure_psig", 267.0);
+    let right = changed(visit, "/as_found/standing_pressure_psig", 246.0);
+    assert!(before + 0.2 < probability(&found(&high), "non_condensables"));
+    assert!(probability(&found(&right), "non_condensables") < before);
+}
+
+#[test]
+fn the_drier_would_tell_a_restriction_from_low_charge() {
+    let stage = found(&visit_of("orifice", "liquid_line_restriction", 250_000.0));
+    let two: Vec<&str> = stage.causes.iter().take(2).map(|it| it.cause.as_str()).collect();
+    assert!(two.contains(&"feed_restriction"), "{two:?}");
+    let next = cause(&stage, "feed_restriction").tell_apart.clone();
+    assert_eq!(next.as_deref(), Some("drier_out_f"));
+}
+
+#[test]
+fn cold_behind_the_drier_speaks_for_a_restriction() {
+    let visit = visit_of("orifice", "liquid_line_restriction", 250_000.0);
+    let before = probability(&found(&visit), "feed_restriction");
+    let visit = changed(visit, "/as_found/drier_in_f", 90.0);
+    let after = found(&changed(visit, "/as_found/drier_out_f", 83.0));
+    assert!(before < probability(&after, "feed_restriction"));
+    let restriction = cause(&after, "feed_restriction");
+    assert!(restriction.evidence_for.iter().any(|it| it == "drier_drop_f"), "{restriction:?}");
+}
+
+#[test]
+fn a_measured_airflow_settles_whether_air_is_short() {
+    let visit = visit_of("txv", "low_indoor_airflow", 0.7);
+    let before = probability(&found(&visit), "low_indoor_airflow");
+    let short = found(&changed(visit.clone(), "/as_found/airflow_cfm", 840.0));
+    let plenty = found(&changed(visit, "/as_found/airflow_cfm", 1200.0));
+    assert!(before < probability(&short, "low_indoor_airflow"));
+    assert!(probability(&plenty, "low_indoor_airflow") < before);
+    assert!(
+        cause(&short, "low_indoor_airflow")
+            .evidence_for
+            .iter()
+            .any(|it| it == "airflow_cfm_per_ton")
+    );
+}
+
+#[test]
+fn no_reading_is_asked_for_that_was_taken() {
+    for document in [document(), with("/as_found/liquid_line_f", 108.0)] {
+        let stage = found(&document);
+        let taken = document["as_found"].as_object().unwrap();
+        for it in stage.causes.iter().filter_map(|it| it.tell_apart.as_ref()) {
+            assert!(!taken.contains_key(it), "{it}");
+        }
+    }
+}
+
+#[test]
+fn the_gauges_own_error_is_counted_once_for_all_that_lean_on_it() {
+    // A suction gauge that reads 6 psi low: superheat and the coil's temperature move together, as
+    // no fault moves them, so that a gauge known to be coarse makes no restriction of it.
+    let coarse = with("/instruments/suction_pressure_psig", 6.0);
+    let fine = with("/instruments/suction_pressure_psig", 0.3);
+    let off = |it| changed(it, "/as_found/suction_pressure_psig", 113.0);
+    let of_coarse = probability(&found(&off(coarse)), "no_fault");
+    let of_fine = probability(&found(&off(fine)), "no_fault");
+    assert!(of_fine < of_coarse, "{of_fine} {of_coarse}");
+}
