@@ -2,8 +2,9 @@
 #![expect(clippy::expect_used, reason = "a bench that can't go on stops")]
 
 use divan::{Bencher, black_box};
-use fairweather::engine::assess;
+use fairweather::engine::assess_to;
 use fairweather::engine::case::read_case_text;
+use fairweather::engine::causes::Depth;
 use fairweather::engine::limits::LimitBook;
 use fairweather::engine::refrigerant::table;
 use fairweather::formats::assess_file::{Causes, Form, Layout, answer_piece};
@@ -26,7 +27,7 @@ fn main() {
 fn judge(bencher: Bencher) {
     let case = read_case_text(VISIT).expect("a case");
     let book = LimitBook::default();
-    bencher.bench_local(|| assess(black_box(&case), black_box(&book)));
+    bencher.bench_local(|| assess_to(black_box(&case), black_box(&book), Depth::Measures));
 }
 
 /// The same of a visit on which nothing was read again.
@@ -36,7 +37,27 @@ fn judge_as_found(bencher: Bencher) {
     case.as_left.clear();
     case.unchanged.clear();
     let book = LimitBook::default();
-    bencher.bench_local(|| assess(black_box(&case), black_box(&book)));
+    bencher.bench_local(|| assess_to(black_box(&case), black_box(&book), Depth::Measures));
+}
+
+/// From readings to causes, none beside another.
+#[divan::bench(sample_size = 20, sample_count = 200)]
+fn causes_alone(bencher: Bencher) {
+    causes(bencher, Depth::Singles);
+}
+
+/// From readings to causes, two at once too.
+#[divan::bench(sample_size = 20, sample_count = 200)]
+fn causes_and_pairs(bencher: Bencher) {
+    causes(bencher, Depth::Pairs);
+}
+
+fn causes(bencher: Bencher, depth: Depth) {
+    let mut case = read_case_text(VISIT).expect("a case");
+    case.as_left.clear();
+    case.unchanged.clear();
+    let book = LimitBook::default();
+    bencher.bench_local(|| assess_to(black_box(&case), black_box(&book), depth));
 }
 
 /// From text to readings.

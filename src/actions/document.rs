@@ -139,7 +139,7 @@ fn own_document(
     let ticks: Vec<Ticked<'_>> = marks
         .iter()
         .filter(|mark| !mark.value.is_empty())
-        .map(|mark| Ticked { stage: stage_of(mark), field: &mark.field })
+        .map(|mark| Ticked { stage: stage_of(mark), field: &mark.field, value: &mark.value })
         .collect();
     let readings = (taken.as_slice(), occasion.handed_in_at);
     document(&occasion.id.to_string(), facts, visit.elevation_ft, readings, &ticks)

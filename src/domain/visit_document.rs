@@ -6,6 +6,7 @@ use serde_json::{Map, Value, json};
 use time::OffsetDateTime;
 
 use super::visit::Stage;
+use crate::engine::case::{CameTo, LookedAt};
 use crate::engine::causes::Priors;
 use crate::engine::points::PointKey;
 
@@ -28,13 +29,15 @@ pub struct Taken<'a> {
     pub at: OffsetDateTime,
 }
 
-/// What was ticked, by stage.
+/// What was ticked or looked at, by stage.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Ticked<'a> {
     /// As found or as left.
     pub stage: Stage,
-    /// The field, such as `circumstance.panels_off`.
+    /// The field, such as `circumstance.panels_off` or `observe.duct_gaps`.
     pub field: &'a str,
+    /// What it came to; `yes` for a tick.
+    pub value: &'a str,
 }
 
 /// Builds the document of a visit. `facts` is the `system` part; of several takes of one stage the
@@ -53,7 +56,8 @@ pub fn document(
     whole.insert("system".into(), facts);
     whole.insert("site".into(), json!({"elevation_ft": elevation_ft}));
     let arrival = readings.iter().map(|reading| reading.at).min();
-    let (mut minutes, mut after_repair, mut circumstances) = (Map::new(), Map::new(), Map::new());
+    let (mut minutes, mut after_repair) = (Map::new(), Map::new());
+    let (mut circumstances, mut observations) = (Map::new(), Map::new());
     for stage in [Stage::AsFound, Stage::AsLeft] {
         let latest = latest(readings, stage);
         let values: Map<String, Value> =
@@ -72,10 +76,12 @@ pub fn document(
         }
         after_repair.insert(stage.key().into(), named(ticks, stage, "after_repair."));
         circumstances.insert(stage.key().into(), named(ticks, stage, "circumstance."));
+        observations.insert(stage.key().into(), observed(ticks, stage));
     }
     whole.insert("taken_min".into(), Value::Object(minutes));
     whole.insert("read_after_repair".into(), Value::Object(after_repair));
     whole.insert("circumstances".into(), Value::Object(circumstances));
+    whole.insert("observations".into(), Value::Object(observations));
     // A point that was read again, or was never read, can't be said to be unchanged.
     let (found, left) = (latest(readings, Stage::AsFound), latest(readings, Stage::AsLeft));
     let carried = |field: &str| {
@@ -101,6 +107,17 @@ fn latest<'a, 'b>(readings: &'b [Taken<'a>], stage: Stage) -> BTreeMap<&'a str, 
 fn named(ticks: &[Ticked<'_>], stage: Stage, prefix: &str) -> Value {
     let names = ticks.iter().filter(|tick| tick.stage == stage);
     names.filter_map(|tick| tick.field.strip_prefix(prefix)).collect()
+}
+
+/// What was looked at and the engine leans on, with what it came to. The sheet looks at more.
+fn observed(ticks: &[Ticked<'_>], stage: Stage) -> Value {
+    let of_stage = ticks.iter().filter(|tick| tick.stage == stage);
+    let observed = of_stage.filter_map(|tick| {
+        let key = tick.field.strip_prefix("observe.")?;
+        let is_known = LookedAt::WORDS.contains(&key) && CameTo::WORDS.contains(&tick.value);
+        is_known.then(|| (key.to_owned(), json!(tick.value)))
+    });
+    Value::Object(observed.collect())
 }
 
 /// The document with what was known beforehand: the system's earlier visits, the newest first, and

@@ -57,6 +57,9 @@ pub struct StageAssessment {
     pub history_left_out: Vec<String>,
     /// Conditions that hold beside any cause.
     pub conditions: Vec<Condition>,
+    /// Complaints that a reading bears out, with what would explain them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub complaints: Vec<Complaint>,
     /// Readings that can't be, or are suspicious.
     pub doubts: Vec<Doubt>,
 }
@@ -267,11 +270,22 @@ pub struct Condition {
     pub condition: String,
     /// How likely it holds.
     pub probability: f64,
-    /// Measures that speak for it.
+    /// Measures and observations that speak for it, by key, the most telling first.
     #[serde(rename = "for")]
     pub evidence_for: Vec<String>,
-    /// The next reading that would settle it.
+    /// The next reading that would settle it, by point key.
     pub tell_apart: Option<String>,
+}
+
+/// Something that customers complain of and that a reading bears out.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Complaint {
+    /// Its name.
+    pub complaint: String,
+    /// Conditions and causes that were found likely and would explain it, the likeliest first.
+    pub explained_by: Vec<String>,
+    /// One plain sentence: how they would, or what would tell where nothing does.
+    pub reason: String,
 }
 
 /// Readings that can't be, or are suspicious.

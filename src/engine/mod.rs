@@ -9,8 +9,10 @@ pub mod assessment;
 pub mod case;
 pub mod causes;
 pub mod charts;
+pub mod conditions;
 pub mod electrical;
 pub mod fixed;
+pub mod likely;
 pub mod limits;
 pub mod measures;
 pub mod normal;
@@ -60,7 +62,7 @@ pub fn assess_to(case: &Case, book: &LimitBook, depth: Depth) -> Assessment {
     let mut found = Stage::new(case, &book, Moment::AsFound);
     let (as_found, before) = assess_stage(&mut found, &history, depth);
     let (mut as_left, mut change, mut repair) = (StageAssessment::default(), Vec::new(), None);
-    if !case.as_left.is_empty() {
+    if !case.as_left.is_empty() || !case.observations.as_left.is_empty() {
         let mut left = Stage::new(case, &book, Moment::AsLeft);
         as_left = assess_stage(&mut left, &history, depth).0;
         change = changes(&found, &left);
@@ -114,15 +116,22 @@ fn assess_stage(
         Depth::Measures => Explained::left_out(),
         Depth::Singles | Depth::Pairs => causes::explain(stage, history, depth),
     };
+    let causes = std::mem::take(&mut explained.causes);
+    let (mut conditions, mut complaints) = (Vec::new(), Vec::new());
+    if depth != Depth::Measures {
+        conditions = conditions::conditions(stage, &verdicts);
+        complaints = conditions::complaints(stage, &verdicts, &conditions, &causes);
+    }
     let assessment = StageAssessment {
         measures,
         verdicts,
         abstained: explained.abstained.take(),
-        causes: std::mem::take(&mut explained.causes),
+        causes,
         expected: std::mem::take(&mut explained.expected),
         history_used: history.used(),
         history_left_out: history.left_out.clone(),
-        conditions: Vec::new(),
+        conditions,
+        complaints,
         doubts,
     };
     (assessment, explained)

@@ -2,7 +2,9 @@
 
 use std::fmt::Write as _;
 
-use crate::engine::assessment::{Assessment, DoubtKind, Outcome, StageAssessment};
+use crate::engine::assessment::{Assessment, Condition, DoubtKind, Outcome, StageAssessment};
+use crate::engine::conditions::{ComplaintName, ConditionName};
+use crate::engine::likely::{Likelihood, in_hundred, label, labels};
 use crate::engine::measures;
 
 /// The whole assessment.
@@ -40,8 +42,30 @@ fn stage_text(text: &mut String, stage: &StageAssessment) {
         }
         line(text, &format!("  {:<14}{told}", outcome_words(verdict.outcome)));
     }
+    for condition in &stage.conditions {
+        condition_text(text, condition);
+    }
+    for complaint in &stage.complaints {
+        let name = ComplaintName::of_key(&complaint.complaint);
+        let name = name.map_or(complaint.complaint.as_str(), |it| it.info().label);
+        line(text, &format!("  {:<14}{name}. {}", "complaint", complaint.reason));
+    }
     if let Some(reason) = &stage.abstained {
         line(text, &format!("  {:<14}{reason}", "no causes"));
+    }
+}
+
+/// How likely, what, why, and what would settle it.
+fn condition_text(text: &mut String, condition: &Condition) {
+    let name = ConditionName::of_key(&condition.condition);
+    let name = name.map_or(condition.condition.as_str(), |it| it.info().label);
+    let words = Likelihood::of(condition.probability).words();
+    let hundredths = in_hundred(condition.probability);
+    let why = labels(&condition.evidence_for);
+    line(text, &format!("  {words:<14}{name} ({hundredths} in 100). Speaks for it: {why}."));
+    if let Some(next) = &condition.tell_apart {
+        let next = label(next).unwrap_or(next);
+        line(text, &format!("  {:<14}Would settle it: {next}.", ""));
     }
 }
 

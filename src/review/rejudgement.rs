@@ -237,7 +237,8 @@ fn doubts(stage: Stage, old: &StageAssessment, new: &StageAssessment) -> Vec<Dou
 fn causes(stage: Stage, old: &StageAssessment, new: &StageAssessment) -> Option<CauseChange> {
     let is_same = old.abstained == new.abstained
         && first_cause(old) == first_cause(new)
-        && likely_conditions(old) == likely_conditions(new);
+        && likely_conditions(old) == likely_conditions(new)
+        && old.complaints == new.complaints;
     (!is_same).then(|| CauseChange { stage, before: named(old), after: named(new) })
 }
 
@@ -252,14 +253,15 @@ fn likely_conditions(stage: &StageAssessment) -> BTreeSet<&str> {
     likely.map(|it| it.condition.as_str()).collect()
 }
 
-/// Causes and conditions for people: `low charge, 82 %`.
+/// Causes and conditions for people: `low charge, 82 %`; then what they say of complaints.
 fn named(stage: &StageAssessment) -> Vec<String> {
     let words = |name: &str, share: f64| {
         format!("{}, {:.0} %", name.replace('_', " ").replace('+', " and "), 100.0 * share)
     };
     let causes = stage.causes.iter().map(|it| words(&it.cause, it.probability));
     let conditions = stage.conditions.iter().map(|it| words(&it.condition, it.probability));
-    causes.chain(conditions).chain(stage.abstained.clone()).collect()
+    let complaints = stage.complaints.iter().map(|it| it.reason.clone());
+    causes.chain(conditions).chain(complaints).chain(stage.abstained.clone()).collect()
 }
 
 /// How many verdicts of one measure would go from one outcome to another.

@@ -39,6 +39,9 @@ pub struct Score {
     pub probabilities: Vec<ProbabilityLine>,
     /// Of what was said to be so likely, how much was true.
     pub reliability: Reliability,
+    /// The same without faults that cost less than 5 %: of those, that nothing is wrong is hardly
+    /// untrue.
+    pub reliability_of_costly: Reliability,
     /// How near the severities were, where the cause was right.
     pub severity: Vec<SeverityLine>,
     /// What it was against what was told first.
@@ -121,6 +124,7 @@ pub struct ScoreTally {
     beside_another: u32,
     probabilities: BTreeMap<Kind, Sums>,
     reliability: ReliabilityTally,
+    reliability_of_costly: ReliabilityTally,
     severity: BTreeMap<CauseName, SeveritySums>,
     confusion: ConfusionTally,
 }
@@ -173,6 +177,9 @@ impl ScoreTally {
         sums.log += mark.probabilities.log;
         sums.brier += mark.probabilities.brier;
         self.reliability.add(&mark.row);
+        if Kind::of(truth) == Kind::Healthy || impact != Impact::Below5 {
+            self.reliability_of_costly.add(&mark.row);
+        }
         self.confusion.add(&mark.row);
         if let (Some(severity), Some(cause)) = (mark.severity, truth.alone()) {
             self.severity.entry(cause).or_default().add(severity);
@@ -195,6 +202,7 @@ impl ScoreTally {
             by_pair: self.by_pair(),
             probabilities: self.probability_lines(),
             reliability: self.reliability.curve(),
+            reliability_of_costly: self.reliability_of_costly.curve(),
             severity: self.severity.iter().map(|(cause, sums)| sums.line(*cause)).collect(),
             confusion: self.confusion.table(),
         }

@@ -54,7 +54,11 @@ pub fn score_text(score: &Score) -> String {
     outcomes(&mut text, score);
     pairs(&mut text, score);
     probabilities(&mut text, &score.probabilities);
-    reliability(&mut text, &score.reliability);
+    reliability(&mut text, "Said to be so likely", &score.reliability);
+    if score.reliability_of_costly.answers < score.reliability.answers {
+        let name = "  and cost 5 % or more";
+        reliability(&mut text, name, &score.reliability_of_costly);
+    }
     severity(&mut text, &score.severity);
     confusion(&mut text, &score.confusion);
     text
@@ -181,13 +185,13 @@ fn probabilities(text: &mut String, lines: &[ProbabilityLine]) {
     line(text, &format!("a probability counts as {PROBABILITY_FLOOR:e} at least."));
 }
 
-fn reliability(text: &mut String, curve: &Reliability) {
+fn reliability(text: &mut String, name: &str, curve: &Reliability) {
     if curve.answers == 0 {
         return;
     }
     text.push('\n');
     let heads = ["cases", "mean said", "true", "95 % interval"];
-    RELIABILITY.heads(text, "Said to be so likely", &heads);
+    RELIABILITY.heads(text, name, &heads);
     for bin in curve.bins.iter().filter(|it| it.count > 0) {
         reliability_row(text, bin);
     }

@@ -16,12 +16,15 @@ mod words;
 
 pub use document::{CaseError, Refused, read_case, read_case_text};
 pub use words::{
-    BlowerKind, Cabinet, Circumstance, FilterLocation, LiquidPort, Metering, Mode, RatedVolts,
-    RunningStage, SuctionPort, SystemKind,
+    BlowerKind, Cabinet, CameTo, Circumstance, FilterLocation, LiquidPort, LookedAt, Metering,
+    Mode, RatedVolts, RunningStage, SuctionPort, SystemKind,
 };
 
 /// Readings of one stage by point key.
 pub type Readings = BTreeMap<PointKey, f64>;
+
+/// What one stage's looking around came to.
+pub type Observations = BTreeMap<LookedAt, CameTo>;
 
 /// One visit to one system, as the engine sees it.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -49,6 +52,8 @@ pub struct Case {
     pub read_after_repair: ByStage<BTreeSet<PointKey>>,
     /// What spoils some of the readings.
     pub circumstances: ByStage<BTreeSet<Circumstance>>,
+    /// What was looked at, and what it came to.
+    pub observations: ByStage<Observations>,
     /// Earlier documents of the same system.
     pub history: Vec<serde_json::Value>,
     /// The company's own probabilities of causes.

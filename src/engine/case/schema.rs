@@ -1,8 +1,8 @@
 //! What a document may hold: every field, whether it must be there, and what it accepts.
 
 use super::words::{
-    BlowerKind, Cabinet, Circumstance, FilterLocation, LiquidPort, Metering, Mode, RatedVolts,
-    RunningStage, SuctionPort, SystemKind,
+    BlowerKind, Cabinet, CameTo, Circumstance, FilterLocation, LiquidPort, LookedAt, Metering,
+    Mode, RatedVolts, RunningStage, SuctionPort, SystemKind,
 };
 
 /// What one field accepts.
@@ -74,6 +74,7 @@ pub(super) const DOCUMENT: &[Field] = &[
     may("taken_min", Kind::Object(&[may(FOUND, Kind::Minutes), may(LEFT, Kind::Minutes)])),
     may("read_after_repair", Kind::Object(&[may(FOUND, POINT_KEYS), may(LEFT, POINT_KEYS)])),
     may("circumstances", Kind::Object(&[may(FOUND, CIRCUMSTANCES), may(LEFT, CIRCUMSTANCES)])),
+    may("observations", Kind::Object(&[may(FOUND, OBSERVATIONS), may(LEFT, OBSERVATIONS)])),
     may("history", Kind::List(&Kind::AnyObject)),
     may("priors", Kind::Object(PRIORS)),
     may("truth", Kind::WordOrObject),
@@ -98,6 +99,18 @@ const FOUND: &str = "as_found";
 const LEFT: &str = "as_left";
 const POINT_KEYS: Kind = Kind::List(&Kind::PointKey);
 const CIRCUMSTANCES: Kind = Kind::List(&Kind::Choice(Circumstance::WORDS));
+const OBSERVATIONS: Kind = Kind::Object(&LOOKED_AT);
+
+/// Every observation by its word, each with what it can come to.
+const LOOKED_AT: [Field; LookedAt::WORDS.len()] = {
+    let mut fields = [may("", Kind::Choice(CameTo::WORDS)); LookedAt::WORDS.len()];
+    let mut index = 0;
+    while index < fields.len() {
+        fields[index].name = LookedAt::WORDS[index];
+        index += 1;
+    }
+    fields
+};
 
 const SYSTEM: &[Field] = &[
     must("kind", Kind::Choice(SystemKind::WORDS)),

@@ -135,3 +135,38 @@ words! {
         Defrost = "defrost": "it is in defrost",
     }
 }
+
+words! {
+    /// Something on the sheet that is looked at and that a condition leans on.
+    LookedAt {
+        FilterCondition = "filter_condition": "Filter condition",
+        CabinetJoints = "cabinet_joints": "Duct joints at the cabinet",
+        DuctGaps = "duct_gaps": "Gaps and loose fittings of the ducts",
+        DuctDampers = "duct_dampers": "Dampers and their locks",
+        DuctSmokeTest = "duct_smoke_test": "Smoke test at the joints",
+        PanSound = "pan_sound": "Pan in a fill test",
+        DrainRuns = "drain_runs": "Drain and its slope",
+        DrainTrap = "drain_trap": "Trap of the drain",
+        DrainSecondary = "drain_secondary": "Secondary drain or pan",
+        CondensatePump = "condensate_pump": "Condensate pump",
+        FloatSwitch = "float_switch": "Float switch",
+        WaterTracks = "water_tracks": "Water tracks",
+        CoilFace = "coil_face": "Coil face",
+        BlowerHousing = "blower_housing": "Blower housing and mounts",
+        BreakerSize = "breaker_size": "Breaker or fuse against the plate",
+        ContactorPoints = "contactor_points": "Contactor points",
+        CapacitorCan = "capacitor_can": "Capacitor can",
+        FanBlade = "fan_blade": "Fan blade and bearing",
+    }
+}
+
+words! {
+    /// What came of looking at something.
+    CameTo {
+        InOrder = "in_order": "in order",
+        Fixed = "fixed": "found bad and fixed",
+        Attention = "attention": "needs attention",
+        NotAccessible = "not_accessible": "not accessible",
+        DoesNotApply = "does_not_apply": "does not apply",
+    }
+}

@@ -1,10 +1,10 @@
 //! The comparison of all explanations: how well each predicts the residuals, with its severity
 //! integrated out, times what was believed beforehand.
 
-use super::gaussian::{Factor, Matrix, Vector};
+use super::gaussian::{Matrix, Packed, Vector, distance};
 use super::observed::Observed;
 use super::residuals::COUNT;
-use super::signatures::{Action, Shift, actions, both, one};
+use super::signatures::{Action, Setting, Shift, actions, both, one};
 use super::{CAUSES, CauseName};
 
 /// How many explanations are compared.
@@ -43,102 +43,182 @@ pub(super) struct Explanation {
     pub(super) probability: f64,
     /// Severity of a single cause with its variance, after the readings.
     pub(super) severity: Option<(f64, f64)>,
-    /// What it does to each residual, after the readings.
-    pub(super) shift: Shift,
     /// Squared distance of the readings from its best severity.
     pub(super) squared: f64,
 }
 
-impl Explanation {
-    /// Whether one says the other too.
-    pub(super) fn shares_a_cause_with(&self, other: &Self) -> bool {
-        let has = |it: &Self, cause| it.first == cause || it.second == cause;
-        has(other, self.first) || self.second.is_some() && has(other, self.second)
-    }
+/// All explanations of one stage's residuals.
+pub(super) struct Comparison<'a> {
+    setting: &'a Setting,
+    compact: Compact,
+    actions: Vec<Action>,
+    /// In a fixed order, or the likeliest first once they were sorted.
+    pub(super) explanations: Vec<Explanation>,
 }
 
-/// The residuals of interest alone, so that what is missing costs nothing.
+/// The residuals that can be used alone, so that what is missing costs nothing.
 struct Compact {
     places: Vec<usize>,
-    base: Matrix,
+    base: Packed,
     residual: Vector,
 }
 
-/// One point of an explanation: a severity, or two.
-struct Point {
-    share: f64,
-    severity: f64,
-    shift: Shift,
+/// How well one severity, or two, explain the readings.
+#[derive(Clone, Copy)]
+struct Fit {
+    /// Logarithm of the density times what was believed of the severity.
+    log: f64,
+    squared: f64,
 }
 
-/// Compares all explanations of the residuals.
-///
-/// - `shares`: probability of each cause beforehand, in the order of the causes
-/// - result: explanations in a fixed order; their probabilities make one
-/// - reference: Bayes' theorem; the severity integrated out by the midpoint rule
-pub(super) fn compare(
-    observed: &Observed,
-    healthy: &Healthy,
-    shares: &[f64; CAUSES.len()],
-    depth: Depth,
-) -> Vec<Explanation> {
-    let compact = Compact::new(observed, healthy);
-    let actions = actions(&observed.setting);
-    let mut all = Vec::with_capacity(40);
-    let mut weights = Vec::with_capacity(40);
-    let mut weigh = |it: Option<(Explanation, f64)>, share: f64| {
-        if let Some((explanation, log_evidence)) = it
-            && 0.0 < share
-        {
-            all.push(explanation);
-            weights.push(log_evidence + share.ln());
+/// Explanations of a full comparison: no fault, eight causes and their pairs.
+const EXPLANATIONS_USUAL: usize = 36;
+
+impl<'a> Comparison<'a> {
+    /// Compares all explanations of the residuals.
+    ///
+    /// - `shares`: probability of each cause beforehand, in the order of the causes
+    /// - result: explanations in a fixed order; their probabilities make one
+    /// - reference: Bayes' theorem; the severity integrated out by the midpoint rule
+    pub(super) fn of(
+        observed: &'a Observed,
+        healthy: &Healthy,
+        shares: &[f64; CAUSES.len()],
+        depth: Depth,
+    ) -> Self {
+        let setting = &observed.setting;
+        let compact = Compact::new(observed, healthy);
+        let actions = actions(setting);
+        let explanations = Vec::with_capacity(EXPLANATIONS_USUAL);
+        let mut all = Self { setting, compact, actions, explanations };
+        let mut weights = Vec::with_capacity(EXPLANATIONS_USUAL);
+        all.weigh_singles(shares, depth, &mut weights);
+        if depth == Depth::Pairs {
+            all.weigh_pairs(shares, &mut weights);
         }
-    };
-    let singles = if depth == Depth::Pairs { 1.0 - PAIRS_AMONG_FAULTS } else { 1.0 };
-    let nothing = Shift { mean: [0.0; COUNT], variance: [0.0; COUNT] };
-    let none = [Point { share: 1.0, severity: 0.0, shift: nothing }];
-    weigh(compact.explain((None, None), &none, 0.0), shares[CauseName::NoFault as usize]);
-    for action in &actions {
-        let points: Vec<Point> = points_of(action, observed).collect();
-        let explained =
-            compact.explain((Some(action.cause), None), &points, action.step_variance(SEVERITIES));
-        weigh(explained, shares[action.cause as usize] * singles);
+        normalise(&mut all.explanations, &weights);
+        all
     }
-    if depth == Depth::Pairs {
-        let share_of = pair_shares(&actions, shares);
-        for (first, second, share) in share_of {
-            let points = points_of_both(first, second, observed);
-            let causes = (Some(first.cause), Some(second.cause));
-            weigh(compact.explain(causes, &points, 0.0), share);
+
+    fn weigh_singles(
+        &mut self,
+        shares: &[f64; CAUSES.len()],
+        depth: Depth,
+        weights: &mut Vec<f64>,
+    ) {
+        let alone = if depth == Depth::Pairs { 1.0 - PAIRS_AMONG_FAULTS } else { 1.0 };
+        let of_no_fault = shares[CauseName::NoFault as usize];
+        let no_fault = self.compact.fit(&NOTHING, 0.0).filter(|_| 0.0 < of_no_fault);
+        self.explanations.extend(no_fault.map(|fit| Explanation::of((None, None), fit.squared)));
+        weights.extend(no_fault.map(|fit| fit.log + of_no_fault.ln()));
+        // What is ruled out beforehand is no explanation.
+        for action in self.actions.iter().filter(|it| 0.0 < shares[it.cause as usize]) {
+            let points: Vec<(f64, Fit)> = self.fits_of(action).map(|it| (it.0, it.1)).collect();
+            let fits = || points.iter().map(|it| it.1);
+            let Some((log, squared)) = evidence_of(fits()) else { continue };
+            let mut explanation = Explanation::of((Some(action.cause), None), squared);
+            let mean_of = |value: &dyn Fn(f64) -> f64| -> f64 {
+                points.iter().map(|(at, fit)| (fit.log - log).exp() * value(*at)).sum()
+            };
+            let mean = mean_of(&|it| it);
+            let variance = mean_of(&|it| (it - mean).powi(2)) + action.step_variance(SEVERITIES);
+            explanation.severity = Some((mean, variance));
+            self.explanations.push(explanation);
+            weights.push(log + (shares[action.cause as usize] * alone).ln());
         }
     }
-    normalise(&mut all, &weights);
-    all
-}
 
-fn points_of(action: &Action, observed: &Observed) -> impl Iterator<Item = Point> {
-    action.severities(SEVERITIES).map(move |(severity, share)| Point {
-        share,
-        severity,
-        shift: one(action, severity, &observed.setting),
-    })
-}
+    fn weigh_pairs(&mut self, shares: &[f64; CAUSES.len()], weights: &mut Vec<f64>) {
+        let points: Vec<Vec<(f64, Shift)>> =
+            self.actions.iter().map(|it| self.shifts(it)).collect();
+        let shifts = |action: &Action| {
+            let index = self.actions.iter().position(|it| it.cause == action.cause);
+            index.and_then(|it| points.get(it)).map_or(&[][..], Vec::as_slice)
+        };
+        let mut found = Vec::with_capacity(EXPLANATIONS_USUAL);
+        for (first, second, share) in pair_shares(&self.actions, shares) {
+            let fits = self.fits_of_both(shifts(first), shifts(second));
+            if let Some((log, squared)) = evidence_of(fits) {
+                let causes = (Some(first.cause), Some(second.cause));
+                found.push((Explanation::of(causes, squared), log + share.ln()));
+            }
+        }
+        for (explanation, weight) in found {
+            self.explanations.push(explanation);
+            weights.push(weight);
+        }
+    }
 
-fn points_of_both(first: &Action, second: &Action, observed: &Observed) -> Vec<Point> {
-    let setting = &observed.setting;
-    let of = |action: &Action| -> Vec<(f64, Shift)> {
-        let all = action.severities(SEVERITIES_OF_PAIRS);
-        all.map(|(severity, share)| (share, one(action, severity, setting))).collect()
-    };
-    let (of_first, of_second) = (of(first), of(second));
-    let pairs = of_first.iter().flat_map(|it| of_second.iter().map(move |other| (it, other)));
-    pairs
-        .map(|((share, shift), (other_share, other))| Point {
-            share: share * other_share,
-            severity: 0.0,
-            shift: both(shift, other, setting),
+    /// Each severity of one cause with its fit and shift.
+    fn fits_of(&self, action: &Action) -> impl Iterator<Item = (f64, Fit, Shift)> {
+        action.severities(SEVERITIES).filter_map(|(severity, share)| {
+            let shift = one(action, severity, self.setting);
+            Some((severity, self.compact.fit(&shift, share.ln())?, shift))
         })
-        .collect()
+    }
+
+    /// What the severities of one of two causes do, with the logarithm of each one's share.
+    fn shifts(&self, action: &Action) -> Vec<(f64, Shift)> {
+        let all = action.severities(SEVERITIES_OF_PAIRS);
+        all.map(|(severity, share)| (share.ln(), one(action, severity, self.setting))).collect()
+    }
+
+    fn fits_of_both<'b>(
+        &self,
+        first: &'b [(f64, Shift)],
+        second: &'b [(f64, Shift)],
+    ) -> impl Iterator<Item = Fit> {
+        let pairs = first.iter().flat_map(move |it| second.iter().map(move |other| (it, other)));
+        pairs.filter_map(|(it, other)| {
+            self.compact.fit(&both(&it.1, &other.1, self.setting), it.0 + other.0)
+        })
+    }
+
+    /// What an explanation does to each residual, after the readings: mean and variance.
+    pub(super) fn shift(&self, explanation: &Explanation) -> Shift {
+        let action = |cause| self.actions.iter().find(|it| Some(it.cause) == cause);
+        let Some(first) = action(explanation.first) else { return NOTHING };
+        let points: Vec<(Fit, Shift)> = match action(explanation.second) {
+            None => self.fits_of(first).map(|it| (it.1, it.2)).collect(),
+            Some(second) => {
+                let (of_first, of_second) = (self.shifts(first), self.shifts(second));
+                let pairs =
+                    of_first.iter().flat_map(|it| of_second.iter().map(move |other| (it, other)));
+                let joined = pairs.filter_map(|(it, other)| {
+                    let shift = both(&it.1, &other.1, self.setting);
+                    Some((self.compact.fit(&shift, it.0 + other.0)?, shift))
+                });
+                joined.collect()
+            }
+        };
+        let log = evidence_of(points.iter().map(|it| it.0)).map_or(0.0, |it| it.0);
+        let mut mean = NOTHING;
+        for (fit, shift) in &points {
+            let share = (fit.log - log).exp();
+            for place in 0..COUNT {
+                mean.mean[place] += share * shift.mean[place];
+                mean.variance[place] += share * (shift.variance[place] + shift.mean[place].powi(2));
+            }
+        }
+        for place in 0..COUNT {
+            let square = mean.mean[place].powi(2);
+            mean.variance[place] = (mean.variance[place] - square).max(0.0);
+        }
+        mean
+    }
+}
+
+/// What no cause does.
+const NOTHING: Shift = Shift { mean: [0.0; COUNT], variance: [0.0; COUNT] };
+
+/// Logarithm of the sum over all severities, and the nearest one's squared distance.
+fn evidence_of(fits: impl Iterator<Item = Fit>) -> Option<(f64, f64)> {
+    let all: Vec<Fit> = fits.collect();
+    let most = all.iter().map(|it| it.log).fold(f64::NEG_INFINITY, f64::max);
+    let sum: f64 = all.iter().map(|it| (it.log - most).exp()).sum();
+    let nearest = all.iter().map(|it| it.squared).fold(f64::INFINITY, f64::min);
+    let log = most + sum.ln();
+    log.is_finite().then_some((log, nearest))
 }
 
 /// Two causes that can stand beside each other, with the share of that beforehand: in proportion
@@ -150,8 +230,8 @@ fn pair_shares<'a>(
     let mut pairs = Vec::with_capacity(28);
     for (index, first) in actions.iter().enumerate() {
         for second in actions.iter().skip(index + 1) {
-            if !are_opposites(first.cause, second.cause) {
-                let product = shares[first.cause as usize] * shares[second.cause as usize];
+            let product = shares[first.cause as usize] * shares[second.cause as usize];
+            if 0.0 < product && !are_opposites(first.cause, second.cause) {
                 pairs.push((first, second, product));
             }
         }
@@ -168,65 +248,47 @@ fn are_opposites(first: CauseName, second: CauseName) -> bool {
     matches!((first, second), (LowCharge, ExcessCharge) | (FeedRestriction, OverfeedingMetering))
 }
 
+impl Explanation {
+    fn of((first, second): (Option<CauseName>, Option<CauseName>), squared: f64) -> Self {
+        Self { first, second, probability: 0.0, severity: None, squared }
+    }
+
+    /// Whether one says the other too.
+    pub(super) fn shares_a_cause_with(&self, other: &Self) -> bool {
+        let has = |it: &Self, cause| it.first == cause || it.second == cause;
+        has(other, self.first) || self.second.is_some() && has(other, self.second)
+    }
+}
+
 impl Compact {
     fn new(observed: &Observed, healthy: &Healthy) -> Self {
         let places = observed.used.clone();
-        let mut base: Matrix = [[0.0; COUNT]; COUNT];
+        let mut base = Packed::default();
         let mut residual: Vector = [0.0; COUNT];
         for (row, place) in places.iter().enumerate() {
             for (column, other) in places.iter().enumerate().take(row + 1) {
-                base[row][column] =
-                    observed.measured[*place][*other] + healthy.covariance[*place][*other];
+                base.set(
+                    row,
+                    column,
+                    observed.measured[*place][*other] + healthy.covariance[*place][*other],
+                );
             }
             residual[row] = observed.value[*place] - healthy.centre[*place];
         }
         Self { places, base, residual }
     }
 
-    /// Evidence of one explanation, its severity integrated out, and what the readings leave of
-    /// its severity.
-    fn explain(
-        &self,
-        (first, second): (Option<CauseName>, Option<CauseName>),
-        points: &[Point],
-        step_variance: f64,
-    ) -> Option<(Explanation, f64)> {
-        let count = self.places.len();
-        let mut logs = Vec::with_capacity(points.len());
-        let mut nearest = f64::INFINITY;
-        for point in points {
-            let mut covariance = self.base;
-            let mut difference = self.residual;
-            for (row, place) in self.places.iter().enumerate() {
-                covariance[row][row] += point.shift.variance[*place];
-                difference[row] -= point.shift.mean[*place];
-            }
-            let far = Factor::of(&covariance, count)?.distance(&difference)?;
-            nearest = nearest.min(far.squared);
-            logs.push(far.log_density(count) + point.share.ln());
+    /// How well a shift explains the readings.
+    fn fit(&self, shift: &Shift, log_share: f64) -> Option<Fit> {
+        let mut covariance = self.base;
+        let mut difference = self.residual;
+        for (row, place) in self.places.iter().enumerate() {
+            covariance.add_to_diagonal(row, shift.variance[*place]);
+            difference[row] -= shift.mean[*place];
         }
-        let most = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let shares: Vec<f64> = logs.iter().map(|it| (it - most).exp()).collect();
-        let sum: f64 = shares.iter().sum();
-        let mean_of = |value: &dyn Fn(&Point) -> f64| -> f64 {
-            points.iter().zip(&shares).map(|(it, share)| share * value(it)).sum::<f64>() / sum
-        };
-        let severity = mean_of(&|it| it.severity);
-        let variance = mean_of(&|it| (it.severity - severity).powi(2)) + step_variance;
-        let mean: Vector = std::array::from_fn(|place| mean_of(&|it| it.shift.mean[place]));
-        let spread: Vector = std::array::from_fn(|place| {
-            mean_of(&|it| it.shift.variance[place] + (it.shift.mean[place] - mean[place]).powi(2))
-        });
-        let is_single = first.is_some() && second.is_none();
-        let explanation = Explanation {
-            first,
-            second,
-            probability: 0.0,
-            severity: is_single.then_some((severity, variance)),
-            shift: Shift { mean, variance: spread },
-            squared: nearest,
-        };
-        Some((explanation, most + sum.ln()))
+        let count = self.places.len();
+        let far = distance(&mut covariance, &difference, count)?;
+        Some(Fit { log: far.log_density(count) + log_share, squared: far.squared })
     }
 }
 

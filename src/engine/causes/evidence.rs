@@ -1,8 +1,10 @@
 //! What speaks for an explanation, what against it, and which reading would tell two apart.
 
-use super::compare::{Explanation, Healthy};
+use super::compare::Healthy;
 use super::observed::Observed;
 use super::residuals::{ALL, Residual, ResidualInfo};
+use super::signatures::Shift;
+use crate::engine::points::PointKey;
 use crate::engine::stage::Stage;
 
 /// A reading counts as evidence where it makes an explanation this much likelier or less likely
@@ -20,14 +22,14 @@ pub(super) struct Evidence {
 pub(super) fn evidence(
     observed: &Observed,
     healthy: &Healthy,
-    explanation: &Explanation,
-    rival: &Explanation,
+    explanation: &Shift,
+    rival: &Shift,
 ) -> Evidence {
     let mut all: Vec<(f64, &ResidualInfo)> = observed
         .used
         .iter()
         .map(|place| {
-            let log = |it: &Explanation| log_density_of_one(observed, healthy, it, *place);
+            let log = |it: &Shift| log_density_of_one(observed, healthy, it, *place);
             (log(explanation) - log(rival), &ALL[*place])
         })
         .collect();
@@ -44,10 +46,10 @@ pub(super) fn evidence(
 fn log_density_of_one(
     observed: &Observed,
     healthy: &Healthy,
-    explanation: &Explanation,
+    explanation: &Shift,
     place: usize,
 ) -> f64 {
-    let centre = healthy.centre[place] + explanation.shift.mean[place];
+    let centre = healthy.centre[place] + explanation.mean[place];
     let variance = variance_of_one(observed, healthy, explanation, place);
     -0.5 * ((observed.value[place] - centre).powi(2) / variance + variance.ln())
 }
@@ -55,12 +57,12 @@ fn log_density_of_one(
 fn variance_of_one(
     observed: &Observed,
     healthy: &Healthy,
-    explanation: &Explanation,
+    explanation: &Shift,
     place: usize,
 ) -> f64 {
     observed.measured_u(place).powi(2)
         + healthy.covariance[place][place]
-        + explanation.shift.variance[place]
+        + explanation.variance[place]
 }
 
 /// Least expected information for which a reading is worth the way to it, in natural units of at
@@ -69,29 +71,30 @@ const WORTH_FROM: f64 = 0.01;
 
 /// The reading not taken yet from which most is to be expected about two explanations.
 ///
-/// - result: key of a point, or nothing where no practical reading would tell
+/// - `one`, `other`: probability and shift of each
+/// - result: a point, or nothing where no practical reading would tell
 /// - reference: mutual information of the explanation and the reading (Lindley 1956), the
 ///   reading normal under each
 pub(super) fn tell_apart(
     stage: &Stage,
     observed: &Observed,
     healthy: &Healthy,
-    (one, other): (&Explanation, &Explanation),
-) -> Option<String> {
-    let weight = one.probability / (one.probability + other.probability);
+    (one, other): ((f64, &Shift), (f64, &Shift)),
+) -> Option<PointKey> {
+    let weight = one.0 / (one.0 + other.0);
     let candidates = ALL.iter().enumerate().filter(|(_, it)| is_open(stage, observed, it));
     let mut best: Option<(f64, &ResidualInfo)> = None;
     for (place, info) in candidates {
-        let predicted = |it: &Explanation| {
+        let predicted = |it: &Shift| {
             let u = variance_of_one(observed, healthy, it, place).sqrt();
-            (it.shift.mean[place], u)
+            (it.mean[place], u)
         };
-        let worth = information(weight, predicted(one), predicted(other));
+        let worth = information(weight, predicted(one.1), predicted(other.1));
         if WORTH_FROM <= worth && best.is_none_or(|(most, _)| most < worth) {
             best = Some((worth, info));
         }
     }
-    best.map(|(_, info)| next_reading(stage, info).to_owned())
+    best.map(|(_, info)| next_reading(stage, info))
 }
 
 /// Whether a reading was not taken and could be: where the system has the thing to be read.
@@ -108,13 +111,12 @@ fn is_open(stage: &Stage, observed: &Observed, info: &ResidualInfo) -> bool {
 }
 
 /// Of the readings that a residual needs, the one to take.
-fn next_reading(stage: &Stage, info: &ResidualInfo) -> &'static str {
-    use crate::engine::points::PointKey;
+fn next_reading(stage: &Stage, info: &ResidualInfo) -> PointKey {
     match info.residual {
         Residual::DrierDrop if !stage.has(PointKey::DrierInF) && stage.has(PointKey::DrierOutF) => {
-            PointKey::DrierInF.key()
+            PointKey::DrierInF
         }
-        _ => info.reading.key(),
+        _ => info.reading,
     }
 }
 

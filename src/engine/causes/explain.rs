@@ -1,11 +1,14 @@
 //! From a stage to its causes, or to a plain word on why none is named.
 
-use super::compare::{Depth, Explanation, Healthy, compare};
-use super::evidence::{evidence, tell_apart};
+use std::cell::OnceCell;
+
+use super::compare::{Comparison, Depth, Explanation, Healthy};
+use super::evidence::{Evidence, evidence, tell_apart};
 use super::history::History;
 use super::observed::{Observed, observe, what_spoils};
 use super::repair::{self, Read};
 use super::residuals::{ALL, Residual};
+use super::signatures::Shift;
 use super::{CauseName, Priors};
 use crate::engine::assessment::{Cause, Expected, Repair, Severity};
 use crate::engine::case::SystemKind;
@@ -36,7 +39,13 @@ pub(in crate::engine) struct Explained {
     pub(in crate::engine) causes: Vec<Cause>,
     pub(in crate::engine) expected: Vec<Expected>,
     observed: Option<Observed>,
-    likeliest: Option<Explanation>,
+    likeliest: Option<Likeliest>,
+}
+
+/// The likeliest explanation where it is a fault: what a repair is held against.
+struct Likeliest {
+    word: String,
+    shift: Shift,
 }
 
 /// Why no cause is named where nobody asked for one.
@@ -69,21 +78,26 @@ pub(in crate::engine) fn explain(stage: &Stage, history: &History, depth: Depth)
     let healthy = history.healthy(&observed);
     let shares =
         stage.case.priors.as_ref().map_or_else(|| Priors::default().shares(), Priors::shares);
-    let mut all = compare(&observed, &healthy, &shares, depth);
-    all.sort_by(|one, other| other.probability.total_cmp(&one.probability));
+    let mut comparison = Comparison::of(&observed, &healthy, &shares, depth);
+    comparison.explanations.sort_by(|one, other| other.probability.total_cmp(&one.probability));
+    let weighed = Weighed::new(stage, &observed, &healthy, &comparison);
     let expected = expected(&observed, &healthy);
-    let nearest = all.iter().map(|it| it.squared).fold(f64::INFINITY, f64::min);
-    let reason = if far_from_all(nearest, observed.used.len()) {
-        Some(FITS_NOTHING.to_owned())
-    } else {
-        undecided(stage, &observed, &healthy, &all)
-    };
-    if let Some(why) = reason {
+    if let Some(why) = weighed.undecided() {
         return Explained { expected, ..abstained(why) };
     }
-    let causes = listed(stage, &observed, &healthy, &all);
-    let likeliest = all.into_iter().next();
+    let causes = weighed.listed();
+    let likeliest = weighed.likeliest();
     Explained { abstained: None, causes, expected, observed: Some(observed), likeliest }
+}
+
+/// A comparison with all that its answer leans on.
+struct Weighed<'a> {
+    stage: &'a Stage<'a>,
+    observed: &'a Observed,
+    healthy: &'a Healthy,
+    comparison: &'a Comparison<'a>,
+    /// What each explanation does to the residuals, once it was asked for: of most it never is.
+    shifts: Vec<OnceCell<Shift>>,
 }
 
 const FITS_NOTHING: &str = "the readings fit neither a healthy system nor any cause; look at the \
@@ -122,32 +136,100 @@ fn too_little(stage: &Stage, observed: &Observed) -> String {
     format!("too few of the readings that causes are told by were taken; needed: {list}")
 }
 
-/// Why nothing is named although there are readings enough, if nothing is.
-fn undecided(
-    stage: &Stage,
-    observed: &Observed,
-    healthy: &Healthy,
-    all: &[Explanation],
-) -> Option<String> {
-    let (first, second) = (all.first()?, all.get(1)?);
-    let least = if first.first.is_some() { NAMED_FROM } else { CLEARED_FROM };
-    if least <= first.probability {
-        return None;
+impl<'a> Weighed<'a> {
+    fn new(
+        stage: &'a Stage<'a>,
+        observed: &'a Observed,
+        healthy: &'a Healthy,
+        comparison: &'a Comparison<'a>,
+    ) -> Self {
+        let shifts = vec![OnceCell::new(); comparison.explanations.len()];
+        Self { stage, observed, healthy, comparison, shifts }
     }
-    let percent = |it: &Explanation| 100.0 * it.probability;
-    let next = tell_apart(stage, observed, healthy, (first, second))
-        .and_then(|it| PointKey::of(&it))
-        .map_or_else(
+
+    fn all(&self) -> &[Explanation] {
+        &self.comparison.explanations
+    }
+
+    /// Probability and shift of an explanation.
+    fn known(&self, index: usize) -> Option<(f64, &Shift)> {
+        let explanation = self.all().get(index)?;
+        let shift = self.shifts.get(index)?.get_or_init(|| self.comparison.shift(explanation));
+        Some((explanation.probability, shift))
+    }
+
+    /// The likeliest explanation that says something else than this one.
+    fn rival(&self, index: usize) -> Option<usize> {
+        let explanation = self.all().get(index)?;
+        self.all().iter().position(|other| !explanation.shares_a_cause_with(other))
+    }
+
+    /// The reading that would tell an explanation from its rival.
+    fn tell_apart(&self, index: usize) -> Option<PointKey> {
+        let both = (self.known(index)?, self.known(self.rival(index)?)?);
+        tell_apart(self.stage, self.observed, self.healthy, both)
+    }
+
+    /// The word of the likeliest explanation and what it does.
+    fn likeliest(&self) -> Option<Likeliest> {
+        let first = self.all().first().filter(|it| it.first.is_some())?;
+        Some(Likeliest { word: word(first), shift: *self.known(0)?.1 })
+    }
+
+    /// Why nothing is named although there are readings enough, if nothing is.
+    fn undecided(&self) -> Option<String> {
+        let (first, second) = (self.all().first()?, self.all().get(1)?);
+        let nearest = self.all().iter().map(|it| it.squared).fold(f64::INFINITY, f64::min);
+        if far_from_all(nearest, self.observed.used.len()) {
+            return Some(FITS_NOTHING.to_owned());
+        }
+        let least = if first.first.is_some() { NAMED_FROM } else { CLEARED_FROM };
+        if least <= first.probability {
+            return None;
+        }
+        let percent = |it: &Explanation| 100.0 * it.probability;
+        let next = self.tell_apart(0).map_or_else(
             || "no further reading would settle it".to_owned(),
             |it| format!("{} would tell most", in_mid_sentence(it.point().label)),
         );
-    Some(format!(
-        "the readings fit several causes alike: {} ({:.0} %), {} ({:.0} %); {next}",
-        in_mid_sentence(&label(first)),
-        percent(first),
-        in_mid_sentence(&label(second)),
-        percent(second),
-    ))
+        Some(format!(
+            "the readings fit several causes alike: {} ({:.0} %), {} ({:.0} %); {next}",
+            in_mid_sentence(&label(first)),
+            percent(first),
+            in_mid_sentence(&label(second)),
+            percent(second),
+        ))
+    }
+
+    fn listed(&self) -> Vec<Cause> {
+        let is_listed =
+            |it: &Explanation| it.second.is_none() || PAIRS_LISTED_FROM <= it.probability;
+        let listed = self.all().iter().enumerate().filter(|(_, it)| is_listed(it));
+        let sum: f64 = listed.clone().map(|(_, it)| it.probability).sum();
+        listed.map(|(index, it)| self.cause(index, it, sum)).collect()
+    }
+
+    fn cause(&self, index: usize, explanation: &Explanation, sum: f64) -> Cause {
+        let is_told = index == 0 || EVIDENCE_FROM <= explanation.probability;
+        let rival = self.rival(index).filter(|_| is_told).and_then(|it| self.known(it));
+        let evidence = match (self.known_if(is_told, index), rival) {
+            (Some(known), Some(rival)) => evidence(self.observed, self.healthy, known.1, rival.1),
+            _ => Evidence::default(),
+        };
+        let next = if is_told { self.tell_apart(index) } else { None };
+        Cause {
+            cause: word(explanation),
+            probability: explanation.probability / sum,
+            severity: severity(explanation),
+            evidence_for: evidence.speaks_for,
+            evidence_against: evidence.speaks_against,
+            tell_apart: next.map(|it| it.key().to_owned()),
+        }
+    }
+
+    fn known_if(&self, is_told: bool, index: usize) -> Option<(f64, &Shift)> {
+        if is_told { self.known(index) } else { None }
+    }
 }
 
 /// An explanation in plain words.
@@ -167,37 +249,6 @@ fn word(explanation: &Explanation) -> String {
         (Some(first), Some(second)) => format!("{}+{}", first.key(), second.key()),
         (first, _) => first.unwrap_or(CauseName::NoFault).key().to_owned(),
     }
-}
-
-fn listed(
-    stage: &Stage,
-    observed: &Observed,
-    healthy: &Healthy,
-    all: &[Explanation],
-) -> Vec<Cause> {
-    let is_listed = |it: &&Explanation| it.second.is_none() || PAIRS_LISTED_FROM <= it.probability;
-    let listed: Vec<&Explanation> = all.iter().filter(is_listed).collect();
-    let sum: f64 = listed.iter().map(|it| it.probability).sum();
-    let cause = |(index, it): (usize, &&Explanation)| {
-        let mut cause = Cause {
-            cause: word(it),
-            probability: it.probability / sum,
-            severity: severity(it),
-            evidence_for: Vec::new(),
-            evidence_against: Vec::new(),
-            tell_apart: None,
-        };
-        // Each is held against the likeliest one that says something else.
-        let rival = listed.iter().find(|other| !it.shares_a_cause_with(other));
-        if let Some(rival) = rival.filter(|_| EVIDENCE_FROM <= it.probability || index == 0) {
-            let evidence = evidence(observed, healthy, it, rival);
-            cause.evidence_for = evidence.speaks_for;
-            cause.evidence_against = evidence.speaks_against;
-            cause.tell_apart = tell_apart(stage, observed, healthy, (it, rival));
-        }
-        cause
-    };
-    listed.iter().enumerate().map(cause).collect()
 }
 
 /// How bad a single cause is: what is short of what there should be is negative.
@@ -228,9 +279,9 @@ pub(in crate::engine) fn did_it_work(
     (found, before): (&Stage, &Explained),
     left: &Stage,
 ) -> Option<Repair> {
-    let likeliest = before.likeliest.as_ref().filter(|it| it.first.is_some())?;
+    let likeliest = before.likeliest.as_ref()?;
     let found = Read { stage: found, observed: before.observed.as_ref()? };
     let after = observe(left);
     let left = Read { stage: left, observed: &after };
-    repair::did_it_work(&word(likeliest), &likeliest.shift, (&found, &left))
+    repair::did_it_work(&likeliest.word, &likeliest.shift, (&found, &left))
 }

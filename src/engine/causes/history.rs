@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::compare::{Depth, Healthy, compare};
+use super::compare::{Comparison, Depth, Healthy};
 use super::gaussian::{Factor, Matrix, Vector};
 use super::observed::{Observed, observe};
 use super::residuals::{COUNT, Residual};
@@ -141,7 +141,8 @@ fn serves(observed: &Observed) -> bool {
 
 fn is_healthy(observed: &Observed) -> bool {
     let healthy = History::default().healthy(observed);
-    let all = compare(observed, &healthy, &Priors::default().shares(), Depth::Singles);
+    let shares = Priors::default().shares();
+    let all = Comparison::of(observed, &healthy, &shares, Depth::Singles).explanations;
     let no_fault = all.iter().find(|it| it.first.is_none());
     no_fault.is_some_and(|it| HEALTHY_FROM <= it.probability)
 }

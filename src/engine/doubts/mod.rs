@@ -14,7 +14,7 @@ mod suspicious;
 
 pub(super) use impossible::impossible;
 pub(super) use refrigerant::other_refrigerant;
-pub(super) use suspicious::suspicious;
+pub(super) use suspicious::{are_sections_swapped, suspicious};
 
 /// Differences within this many standard uncertainties are no reason for suspicion: JCGM
 /// 100:2008, 6.3.3, coverage factor 2.

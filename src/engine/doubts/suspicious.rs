@@ -6,6 +6,7 @@ use crate::engine::electrical::rated_capacitance;
 use crate::engine::limits::LimitName;
 use crate::engine::points::PointKey;
 use crate::engine::stage::Stage;
+use crate::units::Microfarads;
 
 /// Readings that may be wrong, or may be the fault itself.
 pub(in crate::engine) fn suspicious(stage: &Stage) -> Vec<Doubt> {
@@ -78,17 +79,28 @@ fn cold_liquid_line(stage: &Stage) -> Option<Doubt> {
     })
 }
 
-fn swapped_sections(stage: &Stage) -> Option<Doubt> {
-    let (one, two) = (PointKey::CapacitorCompressorUf, PointKey::CapacitorFanUf);
-    let (compressor, fan) = (stage.reading(one)?, stage.reading(two)?);
-    let rated_compressor = rated_capacitance(stage, one)?.number();
-    let rated_fan = rated_capacitance(stage, two)?.number();
+/// The two sections of a capacitor.
+const SECTIONS: [PointKey; 2] = [PointKey::CapacitorCompressorUf, PointKey::CapacitorFanUf];
+
+/// Whether each section of the capacitor reads what the other is rated for.
+pub(in crate::engine) fn are_sections_swapped(stage: &Stage) -> bool {
+    let read = SECTIONS.map(|it| stage.reading(it));
+    let rated = SECTIONS.map(|it| rated_capacitance(stage, it).map(Microfarads::number));
+    let ([Some(compressor), Some(fan)], [Some(rated_compressor), Some(rated_fan)]) = (read, rated)
+    else {
+        return false;
+    };
     let part = stage.book.value(LimitName::SwappedSectionsShare) / 100.0;
     let near = |read: f64, rated: f64| (read - rated).abs() <= part * rated;
     let fits = near(compressor, rated_compressor) && near(fan, rated_fan);
-    (!fits && near(compressor, rated_fan) && near(fan, rated_compressor)).then(|| {
+    !fits && near(compressor, rated_fan) && near(fan, rated_compressor)
+}
+
+fn swapped_sections(stage: &Stage) -> Option<Doubt> {
+    let (compressor, fan) = (stage.reading(SECTIONS[0])?, stage.reading(SECTIONS[1])?);
+    are_sections_swapped(stage).then(|| {
         doubt(
-            &[one, two],
+            &SECTIONS,
             format!("The sections read {compressor:.1} and {fan:.1} µF, the other way round."),
             "the two sections were swapped on the sheet or at the terminals",
         )

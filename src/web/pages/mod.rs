@@ -9,6 +9,7 @@ pub(super) mod due;
 pub(super) mod finding;
 pub(super) mod health;
 pub(super) mod judge_again;
+pub(super) mod likely;
 pub(super) mod limit_book;
 pub(super) mod people;
 pub(super) mod plan;

@@ -16,6 +16,10 @@ async fn no_page_has_an_accessibility_fault_or_is_wider_than_its_window() {
     fields.push(("as_found.observe.coil_face", "attention"));
     fields.push(("as_found.remark.coil_face", "Dust on the upper third"));
     fields.push(("as_left.capacitor_fan_uf", "5.0"));
+    // Something very likely and something likely, beside the coil face that is merely possible.
+    fields.push(("as_found.capacitor_compressor_uf", "36"));
+    fields.push(("as_found.observe.duct_gaps", "attention"));
+    fields.push(("as_found.room_difference_f", "9"));
     app.enter(visit, app.theo, &fields).await;
     app.enter(open, app.tess, &[NOMINAL[3], ("as_found.hazard.gas_smell", "yes")]).await;
     app.hand_in(visit, app.theo).await;

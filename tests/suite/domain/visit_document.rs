@@ -1,11 +1,12 @@
 //! From rows to the document that the engine sees.
 
 use fairweather::domain::priors::{Evidence, named};
+use fairweather::domain::sheet;
 use fairweather::domain::visit::Stage;
 use fairweather::domain::visit_document::{
     Taken, Ticked, as_history, document, with_what_was_known,
 };
-use fairweather::engine::case::read_case;
+use fairweather::engine::case::{CameTo, LookedAt, read_case};
 use fairweather::engine::causes::CauseName;
 use serde_json::json;
 use time::macros::datetime;
@@ -42,7 +43,7 @@ fn what_was_read_again_or_never_is_not_called_unchanged() {
         taken(Stage::AsFound, 1, "return_db_f", 76.0, 0),
         taken(Stage::AsLeft, 1, "return_db_f", 75.0, 60),
     ];
-    let tick = |field| Ticked { stage: Stage::AsLeft, field };
+    let tick = |field| Ticked { stage: Stage::AsLeft, field, value: "yes" };
     let ticks = [
         tick("unchanged.outdoor_db_f"),
         tick("unchanged.return_db_f"),
@@ -55,11 +56,12 @@ fn what_was_read_again_or_never_is_not_called_unchanged() {
 
 #[test]
 fn ticks_go_to_their_stage_and_to_nothing_else() {
+    let ticked = |stage, field| Ticked { stage, field, value: "yes" };
     let ticks = [
-        Ticked { stage: Stage::AsFound, field: "circumstance.panels_off" },
-        Ticked { stage: Stage::AsFound, field: "after_repair.static_after_coil_inwc" },
-        Ticked { stage: Stage::AsLeft, field: "circumstance.defrost" },
-        Ticked { stage: Stage::AsFound, field: "work.filter_replaced" },
+        ticked(Stage::AsFound, "circumstance.panels_off"),
+        ticked(Stage::AsFound, "after_repair.static_after_coil_inwc"),
+        ticked(Stage::AsLeft, "circumstance.defrost"),
+        ticked(Stage::AsFound, "work.filter_replaced"),
     ];
     let document = document("1", facts(), 0.0, (&[], None), &ticks);
     assert_eq!(document["circumstances"]["as_found"], json!(["panels_off"]));
@@ -79,6 +81,33 @@ fn what_a_correction_added_has_no_minute_for_it_was_not_read_then() {
     assert_eq!(document["as_found"]["return_wb_f"], json!(63.0));
 }
 
+#[test]
+fn what_was_looked_at_reaches_the_engine_as_far_as_it_leans_on_it() {
+    let seen = |field, value| Ticked { stage: Stage::AsFound, field, value };
+    let ticks = [
+        seen("observe.duct_smoke_test", "attention"),
+        seen("observe.pan_sound", "not_accessible"),
+        // The engine leans on neither: one is another thing, the other no outcome.
+        seen("observe.clearances", "attention"),
+        seen("observe.drain_runs", "perhaps"),
+        seen("remark.duct_smoke_test", "At the boot of the hall."),
+    ];
+    let document = document("1", facts(), 0.0, (&[], None), &ticks);
+    let found = json!({"duct_smoke_test": "attention", "pan_sound": "not_accessible"});
+    assert_eq!(document["observations"], json!({"as_found": found, "as_left": {}}));
+    let case = read_case(&document).expect("the engine takes it");
+    assert_eq!(case.observations.as_found[&LookedAt::PanSound], CameTo::NotAccessible);
+}
+
+#[test]
+fn the_engine_and_the_sheet_look_at_the_same_things_and_come_to_the_same() {
+    for at in LookedAt::WORDS {
+        assert!(sheet::words_of(&format!("observe.{at}")).is_some(), "{at} is not on the sheet");
+    }
+    let outcomes: Vec<_> = sheet::OUTCOMES.iter().map(|it| it.0).collect();
+    assert_eq!(CameTo::WORDS, outcomes);
+}
+
 /// A visit with something of everything.
 fn whole() -> serde_json::Value {
     let readings = [
@@ -88,10 +117,10 @@ fn whole() -> serde_json::Value {
         taken(Stage::AsFound, 1, "capacitor_fan_uf", 5.0, 9),
     ];
     let ticks = [
-        Ticked { stage: Stage::AsFound, field: "circumstance.panels_off" },
-        Ticked { stage: Stage::AsFound, field: "after_repair.capacitor_fan_uf" },
-        Ticked { stage: Stage::AsLeft, field: "unchanged.outdoor_db_f" },
-        Ticked { stage: Stage::AsLeft, field: "unchanged.ambient_co_ppm" },
+        Ticked { stage: Stage::AsFound, field: "circumstance.panels_off", value: "yes" },
+        Ticked { stage: Stage::AsFound, field: "after_repair.capacitor_fan_uf", value: "yes" },
+        Ticked { stage: Stage::AsLeft, field: "unchanged.outdoor_db_f", value: "yes" },
+        Ticked { stage: Stage::AsLeft, field: "unchanged.ambient_co_ppm", value: "yes" },
     ];
     document("1", facts(), 300.0, (&readings, None), &ticks)
 }

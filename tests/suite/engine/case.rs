@@ -46,6 +46,8 @@ fn wrong_types_are_refused() {
         ("/unchanged", json!("return_db_f")),
         ("/unchanged", json!(["colour"])),
         ("/circumstances", json!({"as_found": ["rain"]})),
+        ("/observations", json!({"as_found": {"roof": "in_order"}})),
+        ("/observations", json!({"as_found": {"duct_gaps": "yes"}})),
         ("/instruments/return_db_f", json!(-1)),
     ] {
         let error = refused(&with(pointer, value));
@@ -114,4 +116,11 @@ fn a_case_comes_back_as_it_was_stored() {
     let case = read_case(&document()).unwrap();
     let stored = serde_json::to_string(&case).unwrap();
     assert_eq!(serde_json::from_str::<fairweather::engine::case::Case>(&stored).unwrap(), case);
+}
+
+#[test]
+fn an_observation_that_comes_to_nothing_known_names_what_is_accepted() {
+    let error = refused(&with("/observations/as_found/duct_gaps", "bad"));
+    assert_eq!(error.field, "observations.as_found.duct_gaps");
+    assert_eq!(error.accepted, "in_order, fixed, attention, not_accessible, does_not_apply");
 }

@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use fairweather::engine::case::{
-    Cabinet, Case, Circumstance, Metering, Readings, Refused, SystemKind, read_case, read_case_text,
+    Cabinet, CameTo, Case, Circumstance, LookedAt, Metering, Readings, Refused, SystemKind,
+    read_case, read_case_text,
 };
 use fairweather::engine::points::{POINTS, PointKey};
 use fairweather::engine::refrigerant::designations;
@@ -43,6 +44,12 @@ fn a_field_that_is_given_twice_is_refused_at_every_depth() {
             json!(2),
         ),
         (r#""site":{"#, r#""priors":{"b":1,"\u0062":2},"site":{"#, "priors.b", json!(2)),
+        (
+            r#""site":{"#,
+            r#""observations":{"as_left":{"pan_sound":"fixed","pan_sound":"in_order"}},"site":{"#,
+            "observations.as_left.pan_sound",
+            json!("in_order"),
+        ),
     ] {
         let refused = refused(&replaced(old, new));
         assert_eq!(refused.error.field, field);
@@ -111,6 +118,9 @@ fn text_and_value_are_read_alike() {
         with("/taken_min/as_found", json!({"return_db_f": 12, "suction_line_f": null})),
         with("/instruments", json!({"return_db_f": 0.2})),
         with("/circumstances", json!({"as_found": ["panels_off", "defrost"]})),
+        with("/observations", json!({"as_found": {"duct_gaps": "attention"}, "as_left": {}})),
+        with("/observations", json!({"as_left": {"pan_sound": null, "drain_runs": "fixed"}})),
+        with("/observations", Value::Null),
         with("/unchanged", json!(["return_db_f"])),
         with("/system/compressor_stages", json!(2)),
         changed(with("/site/elevation_ft", Value::Null), "/system/seer2", Value::Null),
@@ -118,6 +128,10 @@ fn text_and_value_are_read_alike() {
         with("/truth", json!({"cause": "no_fault", "severity": null})),
         // Refused, each of them.
         with("/truth", json!(7)),
+        with("/observations", json!({"as_found": {"colour": "attention"}})),
+        with("/observations", json!({"as_found": {"duct_gaps": "perhaps"}})),
+        with("/observations", json!({"as_found": ["duct_gaps"]})),
+        with("/observations", json!({"duct_gaps": "attention"})),
         with("/priors", json!({"low_charge": 1.5})),
         with("/priors", json!({"colour": 0.5})),
         with("/mode", json!({"cooling": null})),
@@ -164,6 +178,7 @@ prop_compose! {
         tap in proptest::option::of(".{0,5}"),
         elevation_ft in proptest::option::of(-1500.0..15_000.0_f64),
         circumstances in subsequence(Circumstance::ALL, 0..=2),
+        observed in prop::collection::btree_map(select(LookedAt::ALL), select(CameTo::ALL), 0..4),
         history in prop::collection::vec(Just(json!({"id": "before", "as_found": {"a": null}})), 0..2),
     ) -> Case {
         let mut case = Case { id, as_found, as_left, history, ..Case::default() };
@@ -176,6 +191,8 @@ prop_compose! {
         case.system.blower_tap = tap;
         case.site.elevation_ft = elevation_ft;
         case.circumstances.as_found = circumstances.into_iter().collect();
+        case.observations.as_found = observed.clone();
+        case.observations.as_left = observed;
         case.unchanged = case.as_found.keys().filter(|it| !case.as_left.contains_key(*it)).copied().collect();
         case.read_after_repair.as_found = case.as_found.keys().take(2).copied().collect::<BTreeSet<_>>();
         case.taken_min.as_found =

@@ -8,6 +8,7 @@ mod case_text;
 mod causes;
 mod charge;
 mod charts;
+mod conditions;
 mod doubts;
 mod electrical;
 mod fixed;

@@ -75,3 +75,29 @@ fn causes_left_out_are_said_to_be_left_out() {
     assert_eq!(printed["as_found"]["abstained"], "causes were left out, as asked");
     assert_eq!(printed["as_left"], json!({}));
 }
+
+#[test]
+fn the_text_for_a_person_says_what_may_be_the_matter_and_what_would_settle_it() {
+    let mut visit = crate::engine::nominal_case::document();
+    visit["as_found"]["capacitor_compressor_uf"] = json!(38);
+    visit["as_found"]["room_difference_f"] = json!(9);
+    let text = answered(&visit.to_string()).text();
+    let said = "  very likely   Weak capacitor (91 in 100). Speaks for it: Compressor capacitor.\n";
+    assert!(text.contains(said), "{text}");
+    assert!(text.contains("Would settle it: Start winding amps, running.\n"), "{text}");
+    assert!(text.contains("  complaint     A room is too warm. Nothing that was found"), "{text}");
+}
+
+#[test]
+fn conditions_and_complaints_are_left_out_with_the_causes() {
+    let mut visit = crate::engine::nominal_case::document();
+    visit["as_found"]["room_difference_f"] = json!(9);
+    visit["observations"] = json!({"as_found": {"duct_gaps": "attention"}});
+    let with = &printed(&visit.to_string())["as_found"];
+    assert_eq!(with["conditions"][0]["condition"], "duct_leakage");
+    assert_eq!(with["complaints"][0]["explained_by"], json!(["duct_leakage"]));
+    let answers = answer(&visit.to_string(), &LimitBook::default(), Causes::LeftOut).unwrap();
+    let without: Value = serde_json::from_str(&answers.json().unwrap()).unwrap();
+    assert_eq!(without["as_found"]["conditions"], json!([]));
+    assert!(without["as_found"].get("complaints").is_none());
+}

@@ -305,3 +305,38 @@ async fn a_little_carbon_monoxide_is_a_hazard_already_when_the_instrument_cant_s
     let owner = app.browser(app.owner).await;
     owner.get("/findings?severity=hazard").await.shown().says("Carbon monoxide");
 }
+
+#[tokio::test]
+async fn what_may_be_the_matter_stands_on_the_visit_with_its_evidence_and_the_next_reading() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let mut fields = NOMINAL.to_vec();
+    fields.push(("as_found.capacitor_compressor_uf", "36"));
+    fields.push(("as_found.observe.duct_smoke_test", "attention"));
+    fields.push(("as_found.room_difference_f", "9"));
+    app.enter(id, app.tess, &fields).await;
+    app.hand_in(id, app.tess).await;
+    let page = app.browser(app.tess).await.get(&format!("/visits/{id}")).await.shown();
+    page.says("What may be the matter")
+        .says("Weak capacitor")
+        .says("Very likely")
+        .says(r#"aria-label="91 in 100""#)
+        .says("Speaks for it: Compressor capacitor.")
+        .says("What would settle it: Start winding amps, running.")
+        .says("Leaking ducts")
+        .says("Speaks for it: Smoke test at the joints.")
+        .says("A room is too warm")
+        .says("cooled air is lost from the ducts");
+}
+
+#[tokio::test]
+async fn where_nothing_is_the_matter_nothing_is_said_of_it() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, NOMINAL).await;
+    app.hand_in(id, app.tess).await;
+    let page = app.browser(app.tess).await.get(&format!("/visits/{id}")).await.shown();
+    page.says("Verdicts").does_not_say("What may be the matter");
+}

@@ -2,7 +2,7 @@
 
 use fairweather::domain::visit::Stage;
 use fairweather::engine::assess;
-use fairweather::engine::assessment::{Assessment, Cause, Condition, Outcome};
+use fairweather::engine::assessment::{Assessment, Cause, Complaint, Condition, Outcome};
 use fairweather::engine::limits::{LimitBook, LimitName};
 use fairweather::review::rejudgement::{Differences, Tally, differences, other_limits};
 
@@ -120,6 +120,27 @@ fn the_limits_that_both_looked_up_with_another_number_are_named() {
     assert_eq!(others[0].name, LimitName::SubcoolingTolerance);
     assert_eq!((others[0].before, others[0].after), (3.0, 1.0));
     assert_eq!(other_limits(Some(&before), None), []);
+}
+
+#[test]
+fn another_condition_or_what_it_says_of_a_complaint_is_a_change() {
+    let found = changed(|it| {
+        it.as_found.conditions.push(Condition {
+            condition: "dirty_filter".to_owned(),
+            probability: 0.724,
+            evidence_for: vec!["filter_drop_inwc".to_owned()],
+            tell_apart: None,
+        });
+    });
+    assert!(found.causes[0].after.contains(&"dirty filter, 72 %".to_owned()), "{found:?}");
+    let found = changed(|it| {
+        it.as_found.complaints.push(Complaint {
+            complaint: "warm_room".to_owned(),
+            explained_by: Vec::new(),
+            reason: "Nothing that was found explains it.".to_owned(),
+        });
+    });
+    assert!(found.causes[0].after.iter().any(|it| it.contains("explains it")), "{found:?}");
 }
 
 fn cause(word: &str, probability: f64) -> Cause {

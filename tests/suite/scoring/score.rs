@@ -53,6 +53,20 @@ fn a_fault_that_costs_little_or_nobody_knows_what_is_not_in_the_headline() {
     assert_eq!(names, ["costs below 5 %", "costs 5 to 10 %", "cost not given"]);
 }
 
+/// A tiny fault that was told to be none is hardly untrue; a healthy case always counts.
+#[test]
+fn calibration_is_told_with_and_without_what_costs_little() {
+    let cheap = |told: &str| {
+        marked(&json!({"cause": "low_charge", "capacity_ratio": 0.97}), &naming(&[(told, 0.9)]))
+    };
+    let score = scored([
+        cheap("no_fault"),
+        case("low_charge", "low_charge", 1),
+        case("no_fault", "no_fault", 1),
+    ]);
+    assert_eq!((score.reliability.answers, score.reliability_of_costly.answers), (3, 2));
+}
+
 #[test]
 fn the_outcomes_of_every_row_make_up_all_of_its_cases() {
     let score = rich_score();

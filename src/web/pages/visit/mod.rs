@@ -12,6 +12,7 @@ use serde::Deserialize;
 use uuid::Uuid;
 
 use self::repair::{RepairFound, repair_found};
+use super::likely::{self, StageLikely};
 use super::verdicts::{self, VerdictView};
 use crate::actions::{self, Booking};
 use crate::chance;
@@ -37,6 +38,7 @@ struct VisitPage {
     when: String,
     handed_in: String,
     verdicts: Vec<Both>,
+    likely: Vec<StageLikely>,
     doubts: Vec<String>,
     unjudged: bool,
     findings: Vec<Finding>,
@@ -137,6 +139,7 @@ pub(in crate::web) async fn visit_page(
         when: when(&visit),
         handed_in: visit.handed_in_at.map_or_else(String::new, |at| display::instant(at, &zone)),
         verdicts: assessment.as_ref().map_or_else(Vec::new, both),
+        likely: assessment.as_ref().map_or_else(Vec::new, likely::stages),
         doubts: doubts.collect(),
         unjudged: assessment.is_none() && visit.state.is_in(),
         findings,

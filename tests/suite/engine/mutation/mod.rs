@@ -55,6 +55,9 @@ static DOCUMENTS: LazyLock<Vec<Node>> = LazyLock::new(|| {
     let told =
         changed(told, "/taken_min/as_found", json!({"return_wb_f": 12, "liquid_line_f": 41}));
     let told = changed(told, "/instruments", json!({"suction_pressure_psig": 1.0}));
+    let seen = json!({"filter_condition": "fixed", "duct_smoke_test": "attention"});
+    let told = changed(told, "/observations/as_found", seen);
+    let told = changed(told, "/observations/as_left", json!({"drain_runs": "in_order"}));
     let kinds = ["packaged_air_conditioner", "packaged_heat_pump", "ductless"];
     let kinds = kinds.map(|it| with("/system/kind", it));
     let all = [full, document(), left, orifice, pump, told].into_iter().chain(kinds);
@@ -148,6 +151,11 @@ fn check_stage(stage: &StageAssessment) {
         assert!(verdict.p_within.is_none_or(|it| (0.0..=1.0).contains(&it)), "{verdict:?}");
         assert!(!verdict.reason.is_empty() && !verdict.source.is_empty(), "{verdict:?}");
     }
+    for condition in &stage.conditions {
+        assert!((0.0..=1.0).contains(&condition.probability), "{condition:?}");
+        assert!(!condition.evidence_for.is_empty(), "{condition:?}");
+    }
+    assert!(stage.complaints.iter().all(|it| !it.reason.is_empty()), "{:?}", stage.complaints);
 }
 
 /// The quick way over the text and the slow one over its value say the same.
