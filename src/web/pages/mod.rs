@@ -3,6 +3,7 @@
 pub(super) mod account;
 pub(super) mod agreement;
 pub(super) mod booking;
+pub(super) mod causes;
 pub(super) mod customer;
 pub(super) mod due;
 pub(super) mod finding;
@@ -12,6 +13,7 @@ pub(super) mod likely;
 pub(super) mod limit_book;
 pub(super) mod people;
 pub(super) mod plan;
+pub(super) mod priors;
 pub(super) mod report;
 pub(super) mod review;
 pub(super) mod review_sheet;

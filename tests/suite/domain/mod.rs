@@ -1,8 +1,10 @@
 //! Tests of the nouns.
 
 mod agreement;
+mod confirmed_cause;
 mod form;
 mod limit_book;
 mod nameplate;
+mod priors;
 mod sheet;
 mod visit_document;
