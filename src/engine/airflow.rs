@@ -262,6 +262,13 @@ fn watts_per_cfm(view: &View) -> Option<f64> {
     Some(view.reading(PointKey::BlowerWatts)? / cfm(view)?)
 }
 
+/// What the airflow for each ton needs where it is to say whether air is short: a way that dirt on
+/// the coil doesn't turn round, as it does that by the coil's own drop.
+pub(super) fn independent_needs(stage: &Stage) -> Needs {
+    per_ton_needs(stage)
+        .fact(!is_by_coil_drop(stage), "an airflow by another way than the coil's drop")
+}
+
 /// What the airflow for each ton needs of a stage.
 pub(super) fn per_ton_needs(stage: &Stage) -> Needs {
     needs(stage).fact(tons(stage).is_some(), "the nominal tons")

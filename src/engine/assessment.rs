@@ -233,6 +233,8 @@ pub struct Repair {
 pub enum RepairOutcome {
     /// Most of the cause is gone.
     Worked,
+    /// More was changed than the cause asked for: the opposite may be wrong now.
+    Overshot,
     /// Most of it is still there.
     DidNotWork,
     /// The readings can't tell.

@@ -22,8 +22,13 @@ pub enum Depth {
 const SEVERITIES: u8 = 9;
 /// Severities of each of two causes.
 const SEVERITIES_OF_PAIRS: u8 = 4;
+/// One residual in fifty is wrong by itself, for a clamp was loose or a number slipped, and lies
+/// then anywhere within five times its usual spread. Judgement, no source: it keeps one odd reading
+/// from condemning a part that all others speak for.
+const MISREAD: f64 = 0.02;
+const MISREAD_SPREAD: f64 = 5.0;
 /// Of systems with a fault, the share that has two: judgement, no source. If faults came
-/// independently of each other it would be twice as much.
+/// independently of each other, at the published priors it would be three to four times as much.
 const PAIRS_AMONG_FAULTS: f64 = 0.10;
 
 /// What the residuals are compared with, apart from causes: covariance and centre of a healthy
@@ -47,10 +52,13 @@ pub(super) struct Explanation {
 }
 
 /// All explanations of one stage's residuals.
-pub(super) struct Comparison<'a> {
-    setting: &'a Setting,
+pub(super) struct Comparison {
+    setting: Setting,
     compact: Compact,
     actions: Vec<Action>,
+    /// Place of the one residual that would have to be misread if nothing were wrong, if that is
+    /// likelier than all other ways to nothing wrong.
+    pub(super) doubtful: Option<usize>,
     /// In a fixed order, or the likeliest first once they were sorted.
     pub(super) explanations: Vec<Explanation>,
 }
@@ -72,23 +80,23 @@ struct Fit {
 /// Explanations of a full comparison: no fault, eight causes and their pairs.
 const EXPLANATIONS_USUAL: usize = 36;
 
-impl<'a> Comparison<'a> {
+impl Comparison {
     /// Compares all explanations of the residuals.
     ///
     /// - `shares`: probability of each cause beforehand, in the order of the causes
     /// - result: explanations in a fixed order; their probabilities make one
     /// - reference: Bayes' theorem; the severity integrated out by the midpoint rule
     pub(super) fn of(
-        observed: &'a Observed,
+        observed: &Observed,
         healthy: &Healthy,
         shares: &[f64; CAUSES.len()],
         depth: Depth,
     ) -> Self {
-        let setting = &observed.setting;
+        let setting = observed.setting.around(&healthy.centre);
         let compact = Compact::new(observed, healthy);
-        let actions = actions(setting);
+        let actions = actions(&setting);
         let explanations = Vec::with_capacity(EXPLANATIONS_USUAL);
-        let mut all = Self { setting, compact, actions, explanations };
+        let mut all = Self { setting, compact, actions, doubtful: None, explanations };
         let mut weights = Vec::with_capacity(EXPLANATIONS_USUAL);
         all.weigh_singles(shares, depth, &mut weights);
         if depth == Depth::Pairs {
@@ -106,9 +114,10 @@ impl<'a> Comparison<'a> {
     ) {
         let alone = if depth == Depth::Pairs { 1.0 - PAIRS_AMONG_FAULTS } else { 1.0 };
         let of_no_fault = shares[CauseName::NoFault as usize];
-        let no_fault = self.compact.fit(&NOTHING, 0.0).filter(|_| 0.0 < of_no_fault);
-        self.explanations.extend(no_fault.map(|fit| Explanation::of((None, None), fit.squared)));
-        weights.extend(no_fault.map(|fit| fit.log + of_no_fault.ln()));
+        if let Some((log, squared)) = self.weigh_no_fault().filter(|_| 0.0 < of_no_fault) {
+            self.explanations.push(Explanation::of((None, None), squared));
+            weights.push(log + of_no_fault.ln());
+        }
         // What is ruled out beforehand is no explanation.
         for action in self.actions.iter().filter(|it| 0.0 < shares[it.cause as usize]) {
             let points: Vec<(f64, Fit)> = self.fits_of(action).map(|it| (it.0, it.1)).collect();
@@ -124,6 +133,24 @@ impl<'a> Comparison<'a> {
             self.explanations.push(explanation);
             weights.push(log + (shares[action.cause as usize] * alone).ln());
         }
+    }
+
+    /// Nothing is wrong: neither with the system nor, but for a small share each, with a reading.
+    fn weigh_no_fault(&mut self) -> Option<(f64, f64)> {
+        let count = self.compact.places.len();
+        let shares = (0..count).map(|_| MISREAD);
+        let rest = 1.0 - shares.sum::<f64>();
+        let right = self.compact.fit(&NOTHING, rest.ln())?;
+        let misread: Vec<Fit> =
+            (0..count).filter_map(|row| self.compact.fit_without(row, MISREAD.ln())).collect();
+        let all = std::iter::once(right).chain(misread.iter().copied());
+        let evidence = evidence_of(all)?;
+        let worst =
+            misread.iter().enumerate().max_by(|one, other| one.1.log.total_cmp(&other.1.log));
+        self.doubtful = worst
+            .filter(|(_, it)| 0.5 < (it.log - evidence.0).exp())
+            .and_then(|(row, _)| self.compact.places.get(row).copied());
+        Some(evidence)
     }
 
     fn weigh_pairs(&mut self, shares: &[f64; CAUSES.len()], weights: &mut Vec<f64>) {
@@ -150,7 +177,7 @@ impl<'a> Comparison<'a> {
     /// Each severity of one cause with its fit and shift.
     fn fits_of(&self, action: &Action) -> impl Iterator<Item = (f64, Fit, Shift)> {
         action.severities(SEVERITIES).filter_map(|(severity, share)| {
-            let shift = one(action, severity, self.setting);
+            let shift = one(action, severity, &self.setting);
             Some((severity, self.compact.fit(&shift, share.ln())?, shift))
         })
     }
@@ -158,7 +185,7 @@ impl<'a> Comparison<'a> {
     /// What the severities of one of two causes do, with the logarithm of each one's share.
     fn shifts(&self, action: &Action) -> Vec<(f64, Shift)> {
         let all = action.severities(SEVERITIES_OF_PAIRS);
-        all.map(|(severity, share)| (share.ln(), one(action, severity, self.setting))).collect()
+        all.map(|(severity, share)| (share.ln(), one(action, severity, &self.setting))).collect()
     }
 
     fn fits_of_both<'b>(
@@ -168,7 +195,7 @@ impl<'a> Comparison<'a> {
     ) -> impl Iterator<Item = Fit> {
         let pairs = first.iter().flat_map(move |it| second.iter().map(move |other| (it, other)));
         pairs.filter_map(|(it, other)| {
-            self.compact.fit(&both(&it.1, &other.1, self.setting), it.0 + other.0)
+            self.compact.fit(&both(&it.1, &other.1, &self.setting), it.0 + other.0)
         })
     }
 
@@ -183,7 +210,7 @@ impl<'a> Comparison<'a> {
                 let pairs =
                     of_first.iter().flat_map(|it| of_second.iter().map(move |other| (it, other)));
                 let joined = pairs.filter_map(|(it, other)| {
-                    let shift = both(&it.1, &other.1, self.setting);
+                    let shift = both(&it.1, &other.1, &self.setting);
                     Some((self.compact.fit(&shift, it.0 + other.0)?, shift))
                 });
                 joined.collect()
@@ -270,6 +297,16 @@ impl Compact {
             base.shift(row, healthy.centre[*place] - observed.value[*place], 0.0);
         }
         Self { places, base }
+    }
+
+    /// How well no fault explains the readings where one of them was misread.
+    fn fit_without(&self, row: usize, log_share: f64) -> Option<Fit> {
+        let mut widened = self.base;
+        let usual = widened.variance(row);
+        widened.shift(row, 0.0, (MISREAD_SPREAD * MISREAD_SPREAD - 1.0) * usual);
+        let count = self.places.len();
+        let far = widened.distance(count)?;
+        Some(Fit { log: far.log_density(count) + log_share, squared: far.squared })
     }
 
     /// How well a shift explains the readings.

@@ -30,7 +30,13 @@ pub(super) fn evidence(
         .iter()
         .map(|place| {
             let log = |it: &Shift| log_density_of_one(observed, healthy, it, *place);
-            (log(explanation) - log(rival), &ALL[*place])
+            let worth = log(explanation) - log(rival);
+            // A reading on the other side of the middle between both speaks for neither: there the
+            // one that is less sure of itself only looks better.
+            let middle = f64::midpoint(explanation.mean[*place], rival.mean[*place]);
+            let side = observed.value[*place] - healthy.centre[*place] - middle;
+            let way = explanation.mean[*place] - rival.mean[*place];
+            (if 0.0 < worth * side * way { worth } else { 0.0 }, &ALL[*place])
         })
         .collect();
     all.sort_by(|one, other| other.0.abs().total_cmp(&one.0.abs()));

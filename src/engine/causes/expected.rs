@@ -92,23 +92,22 @@ pub(super) fn superheat(view: &View) -> Option<f64> {
 /// Condensing temperature over outdoor air.
 ///
 /// - uses the seasonal efficiency of the plate, Btu/Wh
-/// - result: degF: 27.5 up to 10, 20 at 13, 15 from 16 on, straight between; that of the commonest
-///   class where the plate says nothing
+/// - result: degF: 27.5 up to 10, 20 at 13, 15 from 16 on, straight between; the middle of all where
+///   the plate says nothing, for it may be old
 /// - reference: middles of the trade's ranges by efficiency class (from memory)
 /// - known disagreement: the chart that verdicts are held against has steps, up to 5 degF higher
 #[expect(clippy::unnecessary_wraps, reason = "one form with the others, which may have no answer")]
 pub(super) fn condensing_over_ambient(view: &View) -> Option<f64> {
     let facts = view.stage.facts();
     let seer = facts.seer.or(facts.seer2.map(|it| it * charts::SEER_PER_SEER2));
-    let seer = seer.unwrap_or(COMMON_SEER).clamp(10.0, 16.0);
+    let Some(seer) = seer.map(|it| it.clamp(10.0, 16.0)) else { return Some(OF_UNKNOWN_CLASS_F) };
     let of_lower = 27.5 - (seer - 10.0) * 2.5;
     let of_upper = 20.0 - (seer - 13.0) * (5.0 / 3.0);
     Some(if seer < 13.0 { of_lower } else { of_upper })
 }
 
-/// Seasonal efficiency of the commonest class: judgement, the legal minimum of 2006 to 2022 in most
-/// places (from memory).
-const COMMON_SEER: f64 = 14.0;
+/// Condensing over outdoor air where the class is unknown, degF: between 15 and 27.5.
+const OF_UNKNOWN_CLASS_F: f64 = 21.25;
 
 /// Subcooling at the liquid port.
 ///

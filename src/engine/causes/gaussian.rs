@@ -97,6 +97,12 @@ impl Augmented {
         self.0[column][row] = value;
     }
 
+    /// Variance of one residual.
+    #[must_use]
+    pub fn variance(&self, row: usize) -> f64 {
+        self.0[row][row]
+    }
+
     /// Widens one residual and takes something from its difference.
     pub fn shift(&mut self, row: usize, mean: f64, variance: f64) {
         self.0[row][row] += variance;

@@ -1,5 +1,7 @@
 //! What a healthy system would show, learnt from this system's own earlier healthy visits.
 
+use std::collections::BTreeSet;
+
 use serde_json::Value;
 
 use super::compare::{Comparison, Depth, Healthy};
@@ -7,7 +9,7 @@ use super::gaussian::{COUNT, Factor, Matrix, Vector};
 use super::observed::{Observed, observe};
 use super::residuals::Residual;
 use super::{CauseName, Priors, causes_of};
-use crate::engine::case::{Case, read_case};
+use crate::engine::case::{Case, SystemFacts, read_case};
 use crate::engine::prepare;
 use crate::engine::stage::{Moment, Stage, UsedBook};
 
@@ -18,6 +20,11 @@ const VISITS_MAX: usize = 10;
 /// probability on, judged by what its kind would show. Judgement, no source: higher, and few
 /// healthy visits would pass, for small faults are never ruled out.
 const HEALTHY_FROM: f64 = 0.6;
+
+/// One of which somebody confirmed that nothing was wrong is believed from this probability on: who
+/// repaired something and wrote down that nothing was wrong must not teach the fault as healthy.
+/// Judgement, no source.
+const BELIEVED_FROM: f64 = 0.05;
 
 /// The system's own earlier readings, as far as they serve.
 #[derive(Default)]
@@ -31,8 +38,16 @@ impl History {
     /// Of a document's earlier visits.
     pub(in crate::engine) fn of(case: &Case, book: &UsedBook) -> Self {
         let mut history = Self::default();
+        let mut ids = BTreeSet::new();
         for (index, earlier) in case.history.iter().take(VISITS_MAX).enumerate() {
-            match healthy_visit(earlier, case, book) {
+            let id = earlier.get("id").and_then(Value::as_str).filter(|it| !it.is_empty());
+            let is_known = id.is_some_and(|it| !ids.insert(it));
+            let visit = if is_known {
+                Err("the same visit once more".to_owned())
+            } else {
+                healthy_visit(earlier, case, book)
+            };
+            match visit {
                 Ok(observed) => history.healthy.push(observed),
                 Err(why) => history.left_out.push(format!("history[{index}]: {why}")),
             }
@@ -103,20 +118,38 @@ fn update(healthy: &mut Healthy, earlier: &Observed) {
     }
 }
 
+/// What makes an earlier visit's system another one than today's, if anything does.
+fn what_differs(earlier: &SystemFacts, today: &SystemFacts) -> Option<&'static str> {
+    let is_other = |one: Option<f64>, other: Option<f64>| {
+        one.zip(other).is_some_and(|(one, other)| SAME_WITHIN < (one - other).abs())
+    };
+    [
+        (earlier.kind != today.kind, "kind of system"),
+        (earlier.refrigerant != today.refrigerant, "refrigerant"),
+        (earlier.metering != today.metering, "metering device"),
+        (is_other(earlier.nominal_tons, today.nominal_tons), "size"),
+        (is_other(earlier.seer, today.seer), "seasonal efficiency"),
+        (is_other(earlier.target_subcooling_f, today.target_subcooling_f), "target subcooling"),
+    ]
+    .into_iter()
+    .find_map(|(is_other, what)| is_other.then_some(what))
+}
+
+/// Plates that differ by less say the same, in tons, Btu/Wh and degF alike.
+const SAME_WITHIN: f64 = 0.05;
+
 /// What an earlier document shows of the healthy system, or why nothing.
 fn healthy_visit(earlier: &Value, today: &Case, book: &UsedBook) -> Result<Observed, String> {
     let document = without_what_is_not_read(earlier);
     let case = read_case(&document).map_err(|fault| fault.message)?;
-    let confirmed = confirmed(earlier);
-    let is_same = case.system.metering == today.system.metering
-        && case.system.refrigerant == today.system.refrigerant;
-    if !is_same {
-        return Err("another refrigerant or metering device".to_owned());
+    let confirmed = confirmed(earlier)?;
+    if let Some(what) = what_differs(&case.system, &today.system) {
+        return Err(format!("another {what}: it was another unit"));
     }
     let mut left = Stage::new(&case, book, Moment::AsLeft);
     prepare(&mut left);
     let observed = observe(&left);
-    if serves(&observed) && is_healthy(&observed) {
+    if serves(&observed) && HEALTHY_FROM <= no_fault(&observed) {
         return Ok(observed);
     }
     if confirmed == Confirmed::SomeFault {
@@ -128,10 +161,14 @@ fn healthy_visit(earlier: &Value, today: &Case, book: &UsedBook) -> Result<Obser
     if !serves(&observed) {
         return Err("too few readings that can be used".to_owned());
     }
-    if confirmed == Confirmed::NoFault || is_healthy(&observed) {
-        return Ok(observed);
-    }
-    Err("it doesn't look healthy by itself, and nobody confirmed that it was".to_owned())
+    let (least, why) = match confirmed {
+        Confirmed::NoFault => (
+            BELIEVED_FROM,
+            "somebody confirmed that nothing was wrong, but its readings say otherwise",
+        ),
+        _ => (HEALTHY_FROM, "it doesn't look healthy by itself, and nobody confirmed that it was"),
+    };
+    if least <= no_fault(&observed) { Ok(observed) } else { Err(why.to_owned()) }
 }
 
 /// Whether it has anything of the refrigerant circuit.
@@ -139,12 +176,13 @@ fn serves(observed: &Observed) -> bool {
     [Residual::Superheat, Residual::Subcooling].iter().any(|it| observed.uses(*it))
 }
 
-fn is_healthy(observed: &Observed) -> bool {
+/// How likely nothing was wrong, by what the kind of system would show alone.
+fn no_fault(observed: &Observed) -> f64 {
     let healthy = History::default().healthy(observed);
     let shares = Priors::default().shares();
     let all = Comparison::of(observed, &healthy, &shares, Depth::Singles).explanations;
     let no_fault = all.iter().find(|it| it.first.is_none());
-    no_fault.is_some_and(|it| HEALTHY_FROM <= it.probability)
+    no_fault.map_or(0.0, |it| it.probability)
 }
 
 /// What a person confirmed of an earlier visit.
@@ -155,15 +193,15 @@ enum Confirmed {
     SomeFault,
 }
 
-fn confirmed(earlier: &Value) -> Confirmed {
-    let word = |truth: &Value| {
-        let cause = truth.as_str().or_else(|| truth.get("cause")?.as_str())?;
-        causes_of(cause)
+fn confirmed(earlier: &Value) -> Result<Confirmed, String> {
+    let Some(truth) = earlier.get("truth").filter(|it| !it.is_null()) else {
+        return Ok(Confirmed::Nothing);
     };
-    match earlier.get("truth").and_then(word) {
-        None => Confirmed::Nothing,
-        Some((CauseName::NoFault, None)) => Confirmed::NoFault,
-        Some(_) => Confirmed::SomeFault,
+    let word = truth.as_str().or_else(|| truth.get("cause")?.as_str());
+    match word.and_then(causes_of) {
+        None => Err("its truth is no cause that is known".to_owned()),
+        Some((CauseName::NoFault, None)) => Ok(Confirmed::NoFault),
+        Some(_) => Ok(Confirmed::SomeFault),
     }
 }
 

@@ -49,6 +49,10 @@ pub(super) fn observe(stage: &Stage) -> Observed {
     let mut used = Vec::with_capacity(COUNT);
     for (place, info) in ALL.iter().enumerate() {
         let Some(found) = stage.estimates.at(first + place) else { continue };
+        // What nobody read again says nothing of the system after the work.
+        if stage.taken_at(info.reading) != stage.moment {
+            continue;
+        }
         let needs = stage.estimates.needs(first + place);
         if needs.is_some_and(|it| unusable(stage, info.procedure, it).is_none()) {
             value[place] = found.value;

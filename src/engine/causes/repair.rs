@@ -21,6 +21,9 @@ pub(super) struct Read<'a> {
 
 /// Share of the cause that must be gone for the repair to have worked. Judgement, no source.
 const WORKED_FROM: f64 = 0.5;
+/// From this share on more was done than the cause asked for: the same distance beyond the whole as
+/// half of it is before.
+const OVERSHOT_FROM: f64 = 1.5;
 /// Probability from which it is said to have worked, and below whose complement to have not.
 const SURE_FROM: f64 = 0.9;
 
@@ -54,6 +57,7 @@ pub(super) fn did_it_work(
     let (share, u) = (dot(&change) / information, information.sqrt().recip());
     let probability = upper_tail((WORKED_FROM - share) / u);
     let outcome = match probability {
+        _ if SURE_FROM <= upper_tail((OVERSHOT_FROM - share) / u) => RepairOutcome::Overshot,
         it if SURE_FROM <= it => RepairOutcome::Worked,
         it if it <= 1.0 - SURE_FROM => RepairOutcome::DidNotWork,
         _ => RepairOutcome::TooClose,

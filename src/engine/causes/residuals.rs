@@ -300,7 +300,7 @@ pub(in crate::engine) static DEFINITIONS: &[Definition] = &[
         humid(needs, stage).point(stage, PointKey::OutdoorDbF)
     }),
     definition!("compressor_amps less expected", CompressorAmps, amps_needs),
-    definition!("airflow_cfm_per_ton less expected", Airflow, airflow::per_ton_needs),
+    definition!("airflow_cfm_per_ton less expected", Airflow, airflow::independent_needs),
     definition!("drier_drop_f less expected", DrierDrop, |stage| {
         let needs = Needs::default().point(stage, PointKey::DrierInF);
         needs.point(stage, PointKey::DrierOutF).point(stage, PointKey::OutdoorDbF)

@@ -1,7 +1,7 @@
 //! The signature table at work: what a severity of a cause does to the residuals of one system.
 
 use super::gaussian::{COUNT, Vector};
-use super::residuals::{self, Residual};
+use super::residuals::{self, Form, Residual};
 use super::signature_table::{COURSES, Course, Device, Dose, Knee, SIGNATURES, Scale, Signature};
 use super::{CAUSES, CauseName};
 
@@ -59,6 +59,17 @@ pub(super) struct Setting {
 
 /// Pressure difference for which restrictions are tabulated: R-410A from 45 to 110 degF, psi.
 const TABLED_DRIVING_PSI: f64 = 236.0;
+
+impl Setting {
+    /// The same for a system of which it is known what it shows when it is healthy.
+    pub(super) fn around(mut self, centre: &Vector) -> Self {
+        for info in residuals::ALL.iter().filter(|it| it.form == Form::Difference) {
+            let place = info.residual as usize;
+            self.expected[place] += centre[place];
+        }
+        self
+    }
+}
 
 /// What a severity does: the shift of each residual, and how uncertain that is.
 #[derive(Clone, Copy, Debug)]
@@ -187,7 +198,12 @@ impl Shift {
         for residual in [Residual::Superheat, Residual::Subcooling] {
             let place = residual as usize;
             let least = -setting.expected[place].max(0.0);
-            self.mean[place] = self.mean[place].max(least);
+            let mean = self.mean[place];
+            if mean < least {
+                // What can't go further is no surer for having gone that far, nor less sure.
+                self.variance[place] *= (least / mean).powi(2);
+                self.mean[place] = least;
+            }
         }
         self
     }

@@ -23,7 +23,8 @@ pub(super) struct Spread {
 /// the air's rise alike. With the own share of a tenth it makes 4 degF at 20, where 5 degF either
 /// way is suggested for a unit of a known class: kept wider, for plates rarely tell the class.
 const CONDENSER: f64 = 0.12;
-/// The same where the plate says nothing of the efficiency: from 15 to 30 degF over the classes.
+/// The same where the plate says nothing of the efficiency: from 15 to 27.5 degF over the classes, and
+/// the spread within one.
 const CONDENSER_OF_UNKNOWN_CLASS: f64 = 0.20;
 /// What a gauge on the discharge port adds to the doubt, degF. Judgement, no source.
 const DISCHARGE_PORT_F: f64 = 2.0;
@@ -40,11 +41,12 @@ pub(super) fn spread(residual: Residual, facts: &SystemFacts, expected: f64) -> 
         // 3 degF is suggested; taken for a standard uncertainty, since the two sources of the
         // expectation differ by 4 and it lies between them.
         Residual::ReturnMinusSaturation => alone(2.5, 1.3),
-        // 4 to 14 degF at the valve are 2.9; of a fixed orifice 4 is suggested, and taken for a
-        // standard uncertainty, since single units lie 9 degF off the chart.
+        // 4 to 14 degF at the valve are 2.9, but the procedure's own band goes to 25: somewhat more.
+        // Of a fixed orifice 4 is suggested, and taken for a standard uncertainty, since single units
+        // lie 9 degF off the chart.
         Residual::Superheat => {
             if is_valve {
-                alone(3.0, 1.5)
+                alone(4.0, 1.5)
             } else {
                 alone(4.0, 2.5)
             }
@@ -57,8 +59,9 @@ pub(super) fn spread(residual: Residual, facts: &SystemFacts, expected: f64) -> 
             (true, true) => alone(2.0_f64.hypot(port), 1.0),
             _ => alone(3.5_f64.hypot(port), 1.5),
         },
-        // Isentropic efficiencies of 0.6 to 0.8 are 8 degF either way, the line's loss 2.5.
-        Residual::DischargeLine => alone(5.0, 2.0),
+        // Isentropic efficiencies of 0.6 to 0.8 are 8 degF either way, and where the clamp sits on
+        // a hot line 5 more.
+        Residual::DischargeLine => alone(5.5, 2.5),
         Residual::CondenserRise => {
             Spread { own: 0.12 * expected, condenser: condenser * expected, day: 1.0 }
         }
