@@ -3,7 +3,7 @@
 
 use super::gaussian::{Augmented, COUNT, Matrix, Vector};
 use super::observed::Observed;
-use super::signatures::{Action, Setting, Shift, actions, both, one};
+use super::signatures::{Action, Setting, Shift, Weighed, actions, both, one};
 use super::{CAUSES, CauseName};
 
 /// How many explanations are compared.
@@ -120,15 +120,15 @@ impl Comparison {
         }
         // What is ruled out beforehand is no explanation.
         for action in self.actions.iter().filter(|it| 0.0 < shares[it.cause as usize]) {
-            let points: Vec<(f64, Fit)> = self.fits_of(action).map(|it| (it.0, it.1)).collect();
-            let fits = || points.iter().map(|it| it.1);
-            let Some((log, squared)) = evidence_of(fits()) else { continue };
+            let points: Vec<(Weighed, Fit)> = self.fits_of(action).map(|it| (it.0, it.1)).collect();
+            let fits = points.iter().map(|it| it.1);
+            let Some((log, squared)) = evidence_of(fits) else { continue };
             let mut explanation = Explanation::of((Some(action.cause), None), squared);
-            let mean_of = |value: &dyn Fn(f64) -> f64| -> f64 {
-                points.iter().map(|(at, fit)| (fit.log - log).exp() * value(*at)).sum()
+            let mean_of = |value: &dyn Fn(&Weighed) -> f64| -> f64 {
+                points.iter().map(|(it, fit)| (fit.log - log).exp() * value(it)).sum()
             };
-            let mean = mean_of(&|it| it);
-            let variance = mean_of(&|it| (it - mean).powi(2)) + action.step_variance(SEVERITIES);
+            let mean = mean_of(&|it| it.severity);
+            let variance = mean_of(&|it| (it.severity - mean).powi(2) + it.variance);
             explanation.severity = Some((mean, variance));
             self.explanations.push(explanation);
             weights.push(log + (shares[action.cause as usize] * alone).ln());
@@ -175,17 +175,17 @@ impl Comparison {
     }
 
     /// Each severity of one cause with its fit and shift.
-    fn fits_of(&self, action: &Action) -> impl Iterator<Item = (f64, Fit, Shift)> {
-        action.severities(SEVERITIES).filter_map(|(severity, share)| {
-            let shift = one(action, severity, &self.setting);
-            Some((severity, self.compact.fit(&shift, share.ln())?, shift))
+    fn fits_of(&self, action: &Action) -> impl Iterator<Item = (Weighed, Fit, Shift)> {
+        action.severities(SEVERITIES).filter_map(|it| {
+            let shift = one(action, it.severity, &self.setting);
+            Some((it, self.compact.fit(&shift, it.share.ln())?, shift))
         })
     }
 
     /// What the severities of one of two causes do, with the logarithm of each one's share.
     fn shifts(&self, action: &Action) -> Vec<(f64, Shift)> {
         let all = action.severities(SEVERITIES_OF_PAIRS);
-        all.map(|(severity, share)| (share.ln(), one(action, severity, &self.setting))).collect()
+        all.map(|it| (it.share.ln(), one(action, it.severity, &self.setting))).collect()
     }
 
     fn fits_of_both<'b>(
