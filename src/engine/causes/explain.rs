@@ -24,7 +24,7 @@ const RESIDUALS_LEAST: usize = 3;
 /// it sends somebody to look, which costs less than to send nobody. Judgement, no source; 0.4 was
 /// chosen among 0.4, 0.5 and 0.6 with the simulated set in view.
 const NAMED_FROM: f64 = 0.40;
-const BEATS_NO_FAULT: f64 = 1.25;
+const BEATS_NO_FAULT: f64 = 1.1;
 /// That nothing is wrong must be likelier than all faults together.
 const CLEARED_FROM: f64 = 0.5;
 /// Pairs below this are left out of the list, and their share goes to the rest: a dozen pairs of

@@ -46,7 +46,7 @@ pub(super) fn spread(residual: Residual, facts: &SystemFacts, expected: f64) -> 
         // lie 9 degF off the chart.
         Residual::Superheat => {
             if is_valve {
-                alone(4.0, 1.5)
+                alone(3.5, 1.5)
             } else {
                 alone(4.0, 2.5)
             }
@@ -57,6 +57,8 @@ pub(super) fn spread(residual: Residual, facts: &SystemFacts, expected: f64) -> 
         // 3 degF with a plate are 1.7, without one 5 are 2.9; somewhat more, since lines differ.
         Residual::Subcooling => match (facts.target_subcooling_f.is_some(), is_valve) {
             (true, true) => alone(2.0_f64.hypot(port), 1.0),
+            // Nothing regulates it there, so that it moves with the weather too.
+            (true, false) => alone(3.0_f64.hypot(port), 1.5),
             _ => alone(3.5_f64.hypot(port), 1.5),
         },
         // Isentropic efficiencies of 0.6 to 0.8 are 8 degF either way, and where the clamp sits on
