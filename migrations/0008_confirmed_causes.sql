@@ -16,7 +16,7 @@ CREATE TABLE confirmed_cause (
     assessment_number BIGINT,
     -- What it predicted of the visit as it was found, by which engine and priors; NULL with the
     -- number. Copied, since how often it was right asks this of every answer ever given, and a
-    -- judgement is a hundred times as long. JSONB: the causes are the program's.
+    -- judgement is forty times as long. JSONB: the causes are the program's.
     predicted JSONB,
     -- The finding that the repair answers, if it was one.
     finding_id UUID REFERENCES finding (id),
