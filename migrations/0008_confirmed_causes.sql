@@ -14,6 +14,10 @@ CREATE TABLE confirmed_cause (
     -- judged. A later judgement must not change what was predicted: it may know the answer, by the
     -- priors that learnt from it.
     assessment_number BIGINT,
+    -- What it predicted of the visit as it was found, by which engine and priors; NULL with the
+    -- number. Copied, since how often it was right asks this of every answer ever given, and a
+    -- judgement is forty times as long. JSONB: the causes are the program's.
+    predicted JSONB,
     -- The finding that the repair answers, if it was one.
     finding_id UUID REFERENCES finding (id),
     -- A cause's word of the assess document, or two as "a+b". Text and no table behind it: the
@@ -23,6 +27,7 @@ CREATE TABLE confirmed_cause (
     -- Never NULL, unlike elsewhere: the program itself can't know what was found.
     person_id UUID NOT NULL REFERENCES person (id),
     at TIMESTAMPTZ NOT NULL,
+    CHECK ((predicted IS NULL) = (assessment_number IS NULL)),
     FOREIGN KEY (visit_number, assessment_number) REFERENCES assessment (visit_number, number)
 );
 CREATE INDEX confirmed_cause_visit ON confirmed_cause (visit_number, number);

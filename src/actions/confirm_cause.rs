@@ -5,10 +5,10 @@ use uuid::Uuid;
 
 use super::ActionError;
 use super::priors::learn;
-use crate::domain::confirmed_cause::{word, words};
+use crate::domain::confirmed_cause::{Prediction, word, words};
 use crate::domain::refusal::{REASON_LETTERS_MAX, Refusal};
 use crate::engine::causes::causes_of;
-use crate::store::{By, ConfirmedCause, Event, NewConfirmedCause, Scope, Tx, Visit};
+use crate::store::{By, ConfirmedCause, Event, NewConfirmedCause, Scope, StoreError, Tx, Visit};
 
 /// What somebody says was the matter.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -51,7 +51,8 @@ pub async fn confirm_cause(
     let new = NewConfirmedCause {
         id: wanted.id,
         visit_number: visit.number,
-        assessment_number: visit.assessment_number,
+        assessment_number: None,
+        predicted: None,
         finding_id: wanted.finding,
         cause: word(first, second)?,
         remark: wanted.remark.trim().to_owned(),
@@ -72,15 +73,30 @@ pub async fn confirm_cause(
     if let Some(last) = before.first().filter(|it| it.number != wanted.seen) {
         return Err(Refusal::ConfirmedMeanwhile(confirmed_meanwhile(last)).into());
     }
-    // A correction keeps what was predicted before anybody answered: a later judgement may know
-    // the answer, by the priors that learnt from it.
-    let predicted = before.last().map_or(new.assessment_number, |it| it.assessment_number);
-    let new = NewConfirmedCause { assessment_number: predicted, ..new };
+    let (assessment_number, predicted) = predicted(tx, &visit, before.last()).await?;
+    let new = NewConfirmedCause { assessment_number, predicted, ..new };
     let Some(number) = tx.insert_confirmed_cause(&new, by).await? else { return Ok(()) };
     let body = json!({"cause": new.cause, "finding": new.finding_id, "number": number});
     let event = Event { verb: "confirm_cause", noun: "visit", noun_id: visit.id, body };
     tx.insert_event(by, event).await?;
     Ok(learn(tx, new.id, by).await?)
+}
+
+/// What the visit's judgement predicted, with its number. A correction keeps what was predicted
+/// before anybody answered: a later judgement may know the answer, by the priors that learnt from
+/// it.
+async fn predicted(
+    tx: &mut Tx,
+    visit: &Visit,
+    first: Option<&ConfirmedCause>,
+) -> Result<(Option<i64>, Option<Prediction>), StoreError> {
+    if let Some(first) = first {
+        return Ok((first.assessment_number, first.predicted.clone()));
+    }
+    let Some(number) = visit.assessment_number else { return Ok((None, None)) };
+    let judgement = tx.judgement_at(visit.number, number).await?;
+    let predicted = Prediction::of(&judgement.input.0, &judgement.output.0);
+    Ok((Some(number), Some(predicted)))
 }
 
 fn is_so_already(last: Option<&ConfirmedCause>, new: &NewConfirmedCause) -> bool {

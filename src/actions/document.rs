@@ -9,10 +9,11 @@ use uuid::Uuid;
 use crate::domain::nameplate;
 use crate::domain::visit::Stage;
 use crate::domain::visit_document::{
-    HISTORY_VISITS_MAX, Taken, Ticked, as_history, document, with_what_was_known,
+    HISTORY_NEWEST_MAX, HISTORY_OLDEST_MAX, Taken, Ticked, as_history, document,
+    with_what_was_known,
 };
 use crate::engine::causes::Priors;
-use crate::store::{Component, Earlier, Mark, Reading, StoreError, Tx, Visit};
+use crate::store::{Component, Earlier, EarlierWanted, Mark, Reading, StoreError, Tx, Visit};
 
 /// Everything that a visit's document is made of.
 pub(super) struct Sheet {
@@ -20,7 +21,7 @@ pub(super) struct Sheet {
     pub(super) components: Vec<Component>,
     pub(super) readings: Vec<Reading>,
     pub(super) marks: Vec<Mark>,
-    /// Documents of the system's earlier visits, the newest first.
+    /// Documents of earlier visits to the same unit, the newest first.
     history: Vec<Value>,
 }
 
@@ -72,8 +73,8 @@ struct Past {
 
 impl Past {
     async fn before(tx: &mut Tx, numbers: (i64, i64)) -> Result<Self, StoreError> {
-        let most = i64::try_from(HISTORY_VISITS_MAX).unwrap_or(i64::MAX);
-        let earlier = tx.earlier_between(numbers, most).await?;
+        let wanted = EarlierWanted { newest: HISTORY_NEWEST_MAX, oldest: HISTORY_OLDEST_MAX };
+        let earlier = tx.earlier_between(numbers, wanted).await?;
         let mut past = Self {
             earlier: by_key(earlier.into_iter().map(|it| (it.of_number, it)).collect()),
             readings: HashMap::new(),
@@ -81,8 +82,8 @@ impl Past {
             made: HashMap::new(),
         };
         if !past.earlier.is_empty() {
-            past.readings = by_key(tx.earlier_readings(numbers, most).await?);
-            past.marks = by_key(tx.earlier_marks(numbers, most).await?);
+            past.readings = by_key(tx.earlier_readings(numbers, wanted).await?);
+            past.marks = by_key(tx.earlier_marks(numbers, wanted).await?);
         }
         Ok(past)
     }

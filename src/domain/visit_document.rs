@@ -10,9 +10,12 @@ use crate::engine::case::{CameTo, LookedAt};
 use crate::engine::causes::Priors;
 use crate::engine::points::PointKey;
 
-/// Earlier visits of a system that a document carries at most: five seasons tell how it usually
-/// runs, and older ones how it ran under parts that were replaced since (judgement, no source).
-pub const HISTORY_VISITS_MAX: usize = 5;
+/// The newest earlier visits of the same unit that a document carries at most: they tell how it
+/// runs (judgement, no source).
+pub const HISTORY_NEWEST_MAX: i64 = 3;
+/// The oldest ones beside them: with the newest alone, what leaks a little every year would be
+/// taken for how it always was (judgement, no source).
+pub const HISTORY_OLDEST_MAX: i64 = 2;
 
 /// A reading as it counts.
 #[derive(Clone, Debug, PartialEq)]

@@ -85,28 +85,12 @@ fn cause(value: &Value, field: &'static str) -> Result<NamedCause, TruthFault> {
 fn severity(cause: NamedCause, value: &Value) -> Result<Option<f64>, TruthFault> {
     let field = "truth.severity";
     let Some(cause) = cause.alone().filter(|it| *it != CauseName::NoFault) else { return Ok(None) };
-    let sign = sign_of_severity(cause);
+    let sign = if cause.is_a_lack() { -1.0 } else { 1.0 };
     let unit = cause.info().unit;
     let side = if sign > 0.0 { "above" } else { "below" };
     let number = value.as_f64().filter(|it| it * sign > 0.0);
     let accepted = || format!("a number {side} 0, {unit}, for {}", cause.key());
     number.map(Some).ok_or_else(|| fault(field, value, &accepted()))
-}
-
-/// Minus one for causes that are too little of something, plus one for the others, as the
-/// assess document counts them.
-fn sign_of_severity(cause: CauseName) -> f64 {
-    match cause {
-        CauseName::LowCharge
-        | CauseName::LowIndoorAirflow
-        | CauseName::LowOutdoorAirflow
-        | CauseName::CompressorNotPumping => -1.0,
-        CauseName::NoFault
-        | CauseName::ExcessCharge
-        | CauseName::FeedRestriction
-        | CauseName::OverfeedingMetering
-        | CauseName::NonCondensables => 1.0,
-    }
 }
 
 fn is_zero(value: &Value) -> bool {

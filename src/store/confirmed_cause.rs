@@ -1,14 +1,14 @@
 //! What repairs found to be the matter. Rows are only ever added.
 
-use serde_json::value::RawValue;
 use sqlx::types::Json;
 use time::OffsetDateTime;
 use uuid::Uuid;
 
 use super::{By, StoreError, Tx};
+use crate::domain::confirmed_cause::Prediction;
 
 /// One confirmation of what was the matter at a visit.
-#[derive(Clone, Debug, PartialEq, Eq, sqlx::FromRow)]
+#[derive(Clone, Debug, PartialEq, sqlx::FromRow)]
 pub struct ConfirmedCause {
     /// Its id.
     pub id: Uuid,
@@ -16,6 +16,9 @@ pub struct ConfirmedCause {
     pub number: i64,
     /// The judgement that was shown when the visit was first answered.
     pub assessment_number: Option<i64>,
+    /// What that one predicted.
+    #[sqlx(json(nullable))]
+    pub predicted: Option<Prediction>,
     /// The finding that it answers.
     pub finding_id: Option<Uuid>,
     /// What that finding is.
@@ -31,7 +34,7 @@ pub struct ConfirmedCause {
 }
 
 /// A confirmation to be added.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct NewConfirmedCause {
     /// Its id.
     pub id: Uuid,
@@ -39,6 +42,8 @@ pub struct NewConfirmedCause {
     pub visit_number: i64,
     /// The judgement that was shown when the visit was first answered.
     pub assessment_number: Option<i64>,
+    /// What that one predicted.
+    pub predicted: Option<Prediction>,
     /// The finding that it answers.
     pub finding_id: Option<Uuid>,
     /// The cause's word.
@@ -48,18 +53,13 @@ pub struct NewConfirmedCause {
 }
 
 /// What was predicted of a visit, beside what the repair found.
-#[derive(Clone, Debug, sqlx::FromRow)]
+#[derive(Clone, Debug, PartialEq, sqlx::FromRow)]
 pub struct Answered {
     /// The cause's word as it was confirmed.
     pub cause: String,
-    /// Version of the engine that predicted; none where nothing could be judged.
-    pub engine: Option<String>,
-    /// Version of its priors; empty for judgements of before there were any.
-    pub priors: Option<String>,
-    /// What it was given, unread.
-    pub input: Option<Json<Box<RawValue>>>,
-    /// What it said, unread.
-    pub output: Option<Json<Box<RawValue>>>,
+    /// What was predicted when the visit was first answered; none where nothing could be judged.
+    #[sqlx(json(nullable))]
+    pub predicted: Option<Prediction>,
 }
 
 impl Tx {
@@ -72,7 +72,7 @@ impl Tx {
         visit_number: i64,
     ) -> Result<Vec<ConfirmedCause>, StoreError> {
         self.all(
-            "SELECT c.id, c.number, c.assessment_number, c.finding_id,
+            "SELECT c.id, c.number, c.assessment_number, c.predicted, c.finding_id,
                     f.subject AS finding_subject, c.cause, c.remark, n.name AS person_name, c.at
              FROM confirmed_cause c JOIN person n ON n.id = c.person_id
              LEFT JOIN finding f ON f.id = c.finding_id
@@ -86,7 +86,7 @@ impl Tx {
     /// already. The caller has taken the turn, so that numbers follow each other.
     ///
     /// # Errors
-    /// `StillReferenced` without a person.
+    /// `StillReferenced` without a person, or of a judgement that is not there.
     pub async fn insert_confirmed_cause(
         &mut self,
         new: &NewConfirmedCause,
@@ -96,13 +96,14 @@ impl Tx {
         let added = self
             .execute(
                 "INSERT INTO confirmed_cause (id, number, visit_number, assessment_number,
-                   finding_id, cause, remark, person_id, at)
-                 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9) ON CONFLICT (id) DO NOTHING",
+                   predicted, finding_id, cause, remark, person_id, at)
+                 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) ON CONFLICT (id) DO NOTHING",
                 &[
                     &new.id,
                     &number,
                     &new.visit_number,
                     &new.assessment_number,
+                    &new.predicted.clone().map(Json),
                     &new.finding_id,
                     &new.cause,
                     &new.remark,
@@ -173,9 +174,7 @@ impl Tx {
     /// As the database has them.
     pub async fn answered_visits(&mut self) -> Result<Vec<Answered>, StoreError> {
         self.all(
-            "SELECT c.cause, a.engine, a.priors, a.input, a.output FROM confirmed_cause c
-             LEFT JOIN assessment a ON a.visit_number = c.visit_number
-               AND a.number = c.assessment_number
+            "SELECT c.cause, c.predicted FROM confirmed_cause c
              WHERE c.number =
                (SELECT MAX(q.number) FROM confirmed_cause q WHERE q.visit_number = c.visit_number)
              ORDER BY c.visit_number",

@@ -24,30 +24,49 @@ pub struct Earlier {
     pub cause: Option<String>,
 }
 
-/// For each visit of a range, the newest earlier cooling visits of the same system whose sheets are
-/// in: at most `$3` of each. By a cross join, which SQLite walks from the left: left to itself it
-/// begins with every visit of that state.
+/// Which earlier visits are wanted of each visit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct EarlierWanted {
+    /// So many of the newest.
+    pub newest: i64,
+    /// And so many of the oldest.
+    pub oldest: i64,
+}
+
+/// For each visit of a range, the earlier cooling visits of the same system whose sheets are in:
+/// at most `$3` of the newest and `$4` of the oldest of each. What the system was before its
+/// outdoor unit, its coil or what moves its air was replaced is another system, and the day of a
+/// replacement was still the old one's. By a cross join, which SQLite walks from the left: left to
+/// itself it begins with every visit of that state.
 macro_rules! earlier {
     () => {
-        "(SELECT v.number AS of_number, e.number, e.id, e.day, e.handed_in_at,
-                 ROW_NUMBER() OVER (PARTITION BY v.number ORDER BY e.day DESC, e.number DESC)
-                   AS place
-          FROM visit v CROSS JOIN visit e
-          WHERE v.number >= $1 AND v.number <= $2 AND e.system_id = v.system_id
-            AND (e.day < v.day OR (e.day = v.day AND e.number < v.number))
-            AND e.state IN ('handed_in', 'accepted') AND e.kind <> 'heating_maintenance')"
+        "(SELECT w.of_number, w.number, w.id, w.day, w.handed_in_at, w.place FROM
+           (SELECT v.number AS of_number, e.number, e.id, e.day, e.handed_in_at,
+                   ROW_NUMBER() OVER (PARTITION BY v.number ORDER BY e.day DESC, e.number DESC)
+                     AS place,
+                   ROW_NUMBER() OVER (PARTITION BY v.number ORDER BY e.day, e.number)
+                     AS place_from_first
+            FROM visit v CROSS JOIN visit e
+            WHERE v.number >= $1 AND v.number <= $2 AND e.system_id = v.system_id
+              AND (e.day < v.day OR (e.day = v.day AND e.number < v.number))
+              AND e.state IN ('handed_in', 'accepted') AND e.kind <> 'heating_maintenance'
+              AND NOT EXISTS (SELECT 1 FROM component k WHERE k.system_id = v.system_id
+                AND k.part IN ('outdoor_unit', 'indoor_coil', 'air_mover')
+                AND ((e.day < k.installed_on AND k.installed_on <= v.day)
+                  OR (e.day <= k.removed_on AND k.removed_on <= v.day)))) w
+          WHERE w.place <= $3 OR w.place_from_first <= $4)"
     };
 }
 
 impl Tx {
-    /// The earlier cooling visits before each of some visits, the newest first, at most so many.
+    /// The earlier cooling visits before each of some visits, the newest first, as many as wanted.
     ///
     /// # Errors
     /// As the database has them.
     pub async fn earlier_between(
         &mut self,
         (first, last): (i64, i64),
-        most: i64,
+        wanted: EarlierWanted,
     ) -> Result<Vec<Earlier>, StoreError> {
         self.all(
             concat!(
@@ -55,9 +74,9 @@ impl Tx {
                 earlier!(),
                 " p LEFT JOIN confirmed_cause c ON c.visit_number = p.number AND c.number =
                    (SELECT MAX(q.number) FROM confirmed_cause q WHERE q.visit_number = p.number)
-                 WHERE p.place <= $3 ORDER BY p.of_number, p.place"
+                 ORDER BY p.of_number, p.place"
             ),
-            &[&first, &last, &most],
+            &[&first, &last, &wanted.newest, &wanted.oldest],
         )
         .await
     }
@@ -69,14 +88,14 @@ impl Tx {
     pub async fn earlier_readings(
         &mut self,
         (first, last): (i64, i64),
-        most: i64,
+        wanted: EarlierWanted,
     ) -> Result<Vec<(i64, Reading)>, StoreError> {
         let rows: Vec<ReadingOf> = self
             .all(
                 concat!(
                     "WITH past AS (SELECT DISTINCT p.number FROM ",
                     earlier!(),
-                    " p WHERE p.place <= $3)
+                    " p)
                      SELECT r.visit_number, r.stage, r.take, r.point, r.value, r.taken_at
                      FROM (SELECT q.visit_number, q.number, q.stage, q.take, q.point, q.value,
                              MIN(q.taken_at) OVER same AS taken_at,
@@ -94,7 +113,7 @@ impl Tx {
                      WHERE r.number = r.newest AND e.number IS NULL
                      ORDER BY r.visit_number, r.point, r.stage, r.take"
                 ),
-                &[&first, &last, &most],
+                &[&first, &last, &wanted.newest, &wanted.oldest],
             )
             .await?;
         Ok(rows.into_iter().map(|row| (row.visit_number, row.reading)).collect())
@@ -108,14 +127,14 @@ impl Tx {
     pub async fn earlier_marks(
         &mut self,
         (first, last): (i64, i64),
-        most: i64,
+        wanted: EarlierWanted,
     ) -> Result<Vec<(i64, Mark)>, StoreError> {
         let rows: Vec<MarkOf> = self
             .all(
                 concat!(
                     "WITH past AS (SELECT DISTINCT p.number FROM ",
                     earlier!(),
-                    " p WHERE p.place <= $3)
+                    " p)
                      SELECT m.visit_number, m.stage, m.field, m.value
                      FROM (SELECT q.visit_number, q.number, q.stage, q.field, q.value,
                              MAX(q.number) OVER (PARTITION BY q.visit_number, q.field, q.stage)
@@ -125,7 +144,7 @@ impl Tx {
                              OR q.field LIKE 'unchanged.%') m
                      WHERE m.number = m.newest ORDER BY m.visit_number, m.field, m.stage"
                 ),
-                &[&first, &last, &most],
+                &[&first, &last, &wanted.newest, &wanted.oldest],
             )
             .await?;
         Ok(rows.into_iter().map(|row| (row.visit_number, row.mark)).collect())

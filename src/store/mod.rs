@@ -27,7 +27,7 @@ pub use company::{By, Company, Event};
 pub use confirmed_cause::{Answered, ConfirmedCause, NewConfirmedCause};
 pub use customer::{Customer, Found, PAGE_ROWS_MAX, Site};
 pub use dialect::Tx;
-pub use earlier::Earlier;
+pub use earlier::{Earlier, EarlierWanted};
 pub use entry::{Entered, Mark, NewEntry, Reading, SheetIs};
 pub use error::StoreError;
 pub use finding::{Finding, FoundOn, NewFinding, TimeInPlace};

@@ -179,7 +179,7 @@ fn filter_or_coil_takes_it(seen: &Seen) -> Alibi {
 const GROWTH_LIMIT: f64 = 1.3;
 /// By how much a clean coil's resistance differs from visit to visit: wet or dry, other taps.
 const GROWTH_SPREAD: f64 = 0.2;
-/// Earlier visits that are looked at.
+/// Earlier visits that are looked at: the newest, for these come first.
 const HISTORY_MAX: usize = 30;
 
 /// What told how much air there was.
@@ -206,7 +206,7 @@ fn coil_has_grown(seen: &Seen, place: usize) -> Option<f64> {
     let by = [FlowBy::Measured, FlowBy::SupplyStatic];
     by.into_iter().find_map(|by| {
         let (squared, u_share) = flow_squared_today(seen, by)?;
-        let history = seen.stage.case.history.iter().rev().take(HISTORY_MAX);
+        let history = seen.stage.case.history.iter().take(HISTORY_MAX);
         let least = history.filter_map(|it| resistance_then(it, by)).reduce(f64::min)?;
         let now = drop / squared;
         let growth = now / least;

@@ -5,7 +5,6 @@ use std::collections::BTreeSet;
 use askama::Template;
 use axum::extract::State;
 use axum::response::Response;
-use serde::Deserialize;
 
 use crate::domain::confirmed_cause::words;
 use crate::review::causes::{ANSWERS_MIN, Answer, HowOften, JudgedBy, how_often, tellable};
@@ -56,39 +55,6 @@ struct FoundLine {
     counts: Vec<(u32, bool)>,
 }
 
-/// The part of a judgement that was predicted.
-#[derive(Debug, Default, Deserialize)]
-#[serde(default)]
-struct Said {
-    as_found: SaidStage,
-}
-
-#[derive(Debug, Default, Deserialize)]
-#[serde(default)]
-struct SaidStage {
-    abstained: Option<String>,
-    causes: Vec<SaidCause>,
-}
-
-#[derive(Debug, Deserialize)]
-struct SaidCause {
-    cause: String,
-    probability: f64,
-}
-
-/// The part of what the engine was given that decides what can be told apart.
-#[derive(Debug, Default, Deserialize)]
-#[serde(default)]
-struct Given {
-    system: GivenSystem,
-}
-
-#[derive(Debug, Default, Deserialize)]
-#[serde(default)]
-struct GivenSystem {
-    target_subcooling_f: Option<f64>,
-}
-
 pub(in crate::web) async fn show_causes(
     State(app): State<App>,
     Owner(viewer): Owner,
@@ -117,21 +83,17 @@ pub(in crate::web) async fn show_causes(
 
 /// What was predicted and found; none where a later program's word was found.
 fn answer(answered: &Answered) -> Option<Answer> {
-    // A judgement of an old shape, or none at all, predicted nothing.
-    let said = answered.output.as_ref().and_then(|it| serde_json::from_str(it.0.get()).ok());
-    let said: Said = said.unwrap_or_default();
-    let given = answered.input.as_ref().and_then(|it| serde_json::from_str(it.0.get()).ok());
-    let given: Given = given.unwrap_or_default();
-    let causes = said.as_found.causes.iter().filter(|_| said.as_found.abstained.is_none());
+    let predicted = answered.predicted.as_ref();
+    let causes = predicted.and_then(|it| it.causes.as_ref()).into_iter().flatten();
     let told = causes.filter_map(|it| {
         Some(Told { cause: NamedCause::of_word(&it.cause)?, probability: it.probability })
     });
     Some(Answer {
         told: told.collect(),
         found: NamedCause::of_word(&answered.cause)?,
-        knows_plate_subcooling: given.system.target_subcooling_f.is_some(),
-        engine: answered.engine.clone(),
-        priors: answered.priors.clone().unwrap_or_default(),
+        knows_plate_subcooling: predicted.is_some_and(|it| it.knows_plate_subcooling),
+        engine: predicted.map(|it| it.engine.clone()),
+        priors: predicted.map_or_else(String::new, |it| it.priors.clone()),
     })
 }
 

@@ -2,6 +2,7 @@
 
 use fairweather::actions::{self, ActionError, Confirmation};
 use fairweather::chance;
+use fairweather::domain::confirmed_cause::{PredictedCause, Prediction};
 use fairweather::domain::refusal::Refusal;
 use fairweather::store::{ConfirmedCause, NewJudgement, Slot};
 use serde_json::{Value, json};
@@ -137,7 +138,26 @@ async fn a_later_judgement_does_not_change_what_was_predicted() {
     let answered = app.read().await.answered_visits().await.unwrap();
     assert_eq!(answered.len(), 1, "the newest answer of a visit counts");
     assert_eq!(answered[0].cause, "low_charge+low_indoor_airflow");
-    assert!(answered[0].output.as_ref().unwrap().0.get().contains("no_fault"));
+    let predicted = answered[0].predicted.as_ref().unwrap().causes.as_ref().unwrap();
+    assert_eq!((predicted[0].cause.as_str(), predicted[0].probability), ("no_fault", 0.6));
+}
+
+#[tokio::test]
+async fn an_answer_carries_what_was_predicted_by_which_engine_and_priors() {
+    let app = TestApp::new().await;
+    let visit = app.sheet_in("Ada Fenn").await;
+    app.predict(visit, &[("feed_restriction", 0.6), ("low_charge", 0.3)]).await;
+    app.found(visit, "low_charge").await;
+    let predicted = app.answers(visit).await.remove(0).predicted.expect("it was judged");
+    let cause =
+        |(cause, probability): (&str, f64)| PredictedCause { cause: cause.to_owned(), probability };
+    let wanted = Prediction {
+        engine: "0.9.0".to_owned(),
+        priors: "priors-4".to_owned(),
+        knows_plate_subcooling: true,
+        causes: Some([("feed_restriction", 0.6), ("low_charge", 0.3)].map(cause).to_vec()),
+    };
+    assert_eq!(predicted, wanted);
 }
 
 #[tokio::test]
@@ -214,5 +234,5 @@ async fn a_visit_that_could_not_be_judged_is_answered_without_a_prediction() {
     app.hand_in(visit, app.tess).await;
     app.found(visit, "low_charge").await;
     assert_eq!(app.answers(visit).await[0].assessment_number, None);
-    assert!(app.read().await.answered_visits().await.unwrap()[0].output.is_none());
+    assert!(app.read().await.answered_visits().await.unwrap()[0].predicted.is_none());
 }

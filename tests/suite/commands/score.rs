@@ -55,6 +55,15 @@ fn documents_that_all_carry_a_truth_end_with_zero_and_a_table() {
 }
 
 #[test]
+fn calibration_is_printed_as_json_with_and_without_what_costs_little() {
+    let tiny = json!({"cause": "low_charge", "capacity_ratio": 0.99});
+    let output = score(&["-", "--json"], &array(&[visit("a", &tiny)]));
+    for curve in ["reliability", "reliability_of_costly"] {
+        assert!(result(&output)["score"][curve]["answers"].is_u64(), "{curve}");
+    }
+}
+
+#[test]
 fn what_can_not_be_scored_is_told_and_counted_and_ends_with_one() {
     let visits = [
         visit("good", &json!("low_charge")),

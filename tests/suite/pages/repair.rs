@@ -1,6 +1,7 @@
 //! What the repair found: the form on the visit, what stands beside it, and who may.
 
 use axum::http::StatusCode;
+use fairweather::domain::refusal::Refusal;
 use uuid::Uuid;
 
 use crate::app::TestApp;
@@ -99,6 +100,20 @@ async fn a_finding_leads_to_its_visit_and_shows_what_the_repair_of_it_found() {
     tess.post(&path(visit), &fields).await.way_on();
     tess.get("/findings").await.shown().says("Too little refrigerant").says("See the visit");
     tess.get(&format!("/visits/{visit}")).await.shown().says("the repair found: too little");
+}
+
+#[tokio::test]
+async fn a_finding_that_is_none_is_refused_with_a_sentence() {
+    let app = TestApp::new().await;
+    let visit = app.sheet_in("Ada Fenn").await;
+    let tess = app.browser(app.tess).await;
+    for none in ["the leak", "7", &visit.to_string()] {
+        let fields = [("cause", "low_charge"), ("finding", none), ("remark", "At the coil")];
+        let page = tess.post(&path(visit), &fields).await;
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{none}");
+        page.says(&Refusal::NoSuchFinding.to_string()).says("At the coil").says("Not saved yet");
+    }
+    assert_eq!(app.answers(visit).await, []);
 }
 
 #[tokio::test]

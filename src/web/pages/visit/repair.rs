@@ -159,6 +159,20 @@ fn cause_of(form: &mut Form) -> String {
     })
 }
 
+/// The finding that a sent form says was answered; none where none was chosen.
+fn finding_of(form: &mut Form) -> Option<Uuid> {
+    let typed = form.typed("finding");
+    if typed.is_empty() {
+        return None;
+    }
+    let finding = typed.parse().ok();
+    if finding.is_none() {
+        let refusal = Refusal::NoSuchFinding;
+        form.refuse(refusal.field(), refusal.to_string());
+    }
+    finding
+}
+
 /// Records what the repair found. By the one who was there, or by the office.
 pub(in crate::web) async fn confirm_cause(
     State(app): State<App>,
@@ -172,12 +186,12 @@ pub(in crate::web) async fn confirm_cause(
         return Err(Error::Refused(Refusal::WrongState(visit.state).to_string()));
     }
     let mut status = StatusCode::UNPROCESSABLE_ENTITY;
-    let cause = cause_of(&mut form);
+    let (cause, finding) = (cause_of(&mut form), finding_of(&mut form));
     if form.is_good() {
         let confirmation = Confirmation {
             id: new_id(&form, viewer.now),
             cause,
-            finding: form.typed("finding").parse().ok(),
+            finding,
             remark: form.typed("remark").to_owned(),
             seen: form.typed("seen").parse().unwrap_or(0),
         };

@@ -131,6 +131,20 @@ fn where_no_airflow_was_read_the_static_of_the_supply_ducts_tells_like_air() {
 }
 
 #[test]
+fn of_a_long_past_the_newest_visits_are_looked_at_and_those_come_first() {
+    let mut document = coil_with_a_past(0.24, 0.08, 800.0);
+    let clean = document["history"][0].clone();
+    let as_now = coil_with_a_past(0.24, 0.24, 800.0)["history"][0].clone();
+    let mut past = vec![as_now; 40];
+    past.insert(0, clean);
+    document["history"] = json!(past);
+    assert!(found(&document, RestrictedCoil).probability > 0.4);
+    past.rotate_left(1);
+    document["history"] = json!(past);
+    assert!(is_unsaid(&document, RestrictedCoil), "forty visits ago is too long ago");
+}
+
+#[test]
 fn an_odd_history_says_nothing_and_harms_nothing() {
     for past in [
         json!({}),
