@@ -2,6 +2,7 @@
 
 pub mod agreement;
 pub mod finding;
+pub mod for_customers;
 pub mod form;
 pub mod limit_book;
 pub mod nameplate;

@@ -13,7 +13,7 @@ use tower_http::set_header::SetResponseHeaderLayer;
 use super::App;
 use super::pages::{account, customer, finding, health, people, report, sheet, sign_in, system};
 use super::pages::{agreement, booking, due, plan, review, review_sheet, site, today, visit, week};
-use super::pages::{judge_again, limit_book};
+use super::pages::{judge_again, limit_book, signature};
 use super::{assets, cross_site, error, log};
 
 /// Nothing but our own files; no script or style inside a page; no frame around it.
@@ -139,6 +139,7 @@ fn owner() -> Router<App> {
         .route("/review", get(review::show_review))
         .route("/review/{part}", get(review::show_row))
         .route("/limit-book", get(limit_book::show_limit_book))
+        .route("/signatures", get(signature::show_signatures))
         .route("/limit-book/{limit}", get(limit_book::show_limit).post(limit_book::change_limit))
         .route(
             "/judge-again",

@@ -8,6 +8,7 @@
 
 mod app;
 mod builders;
+mod planted;
 mod promises;
 
 mod actions;

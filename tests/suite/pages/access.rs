@@ -88,6 +88,7 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("GET", "/review", "", "ok no no no in"),
     ("GET", "/review/{part}", "", "ok no no no in"),
     ("GET", "/limit-book", "", "ok no no no in"),
+    ("GET", "/signatures", "", "ok no no no in"),
     ("GET", "/limit-book/{limit}", "", "ok no no no in"),
     ("POST", "/limit-book/{limit}", "", "ask no no no in"),
     ("GET", "/judge-again", "", "ok no no no in"),

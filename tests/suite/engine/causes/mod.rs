@@ -7,7 +7,7 @@ mod history;
 mod priors;
 mod repair;
 mod signatures;
-mod simulated;
+pub mod simulated;
 mod telling_apart;
 
 use fairweather::engine::assess;

@@ -11,7 +11,7 @@ use rand::{Rng as _, SeedableRng as _};
 use serde_json::{Value, json};
 
 /// One row of the table, by column.
-pub(super) type Row = BTreeMap<&'static str, &'static str>;
+pub type Row = BTreeMap<&'static str, &'static str>;
 
 const TABLE: &str = include_str!("../../../published/simulated_faults_r410a_3ton.csv");
 const PSI_PER_KPA: f64 = 0.145_037_738;
@@ -33,13 +33,13 @@ pub(super) const CODE_MINIMUM: Instruments =
 pub(super) const GOOD: Instruments =
     Instruments { temperature_f: 0.5, suction_psi: 0.6, liquid_psi: 1.4, leaving_f: 1.2 };
 
-pub(super) fn rows() -> Vec<Row> {
+pub fn rows() -> Vec<Row> {
     let mut lines = TABLE.lines();
     let names: Vec<&str> = lines.next().expect("a header").split(',').collect();
     lines.map(|line| names.iter().copied().zip(line.split(',')).collect()).collect()
 }
 
-pub(super) fn number(row: &Row, column: &str) -> f64 {
+pub fn number(row: &Row, column: &str) -> f64 {
     row[column].parse().expect("a number")
 }
 
@@ -69,7 +69,7 @@ pub(super) fn is_at_the_same_conditions(one: &Row, other: &Row) -> bool {
 }
 
 /// What perfect instruments would show.
-pub(super) fn readings(row: &Row) -> BTreeMap<&'static str, f64> {
+pub fn readings(row: &Row) -> BTreeMap<&'static str, f64> {
     let fahrenheit = |column: &str| number(row, column) * 1.8 + 32.0;
     let gauge = |column: &str| number(row, column) * PSI_PER_KPA - 14.696;
     // Wet bulb of the two indoor states: HAPropsSI of CoolProp 8.0.0 at 101325 Pa.
