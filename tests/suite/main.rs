@@ -19,6 +19,7 @@ mod demo;
 mod domain;
 mod engine;
 mod formats;
+mod instructions;
 mod pages;
 mod planning;
 mod published;

@@ -12,6 +12,10 @@ pub type Planted = (&'static str, f64);
 pub const HEALTHY: Planted = ("none", 0.0);
 /// A quarter of the charge is missing.
 pub const LOW_CHARGE: Planted = ("undercharge", 0.75);
+/// Three tenths of the indoor air are missing.
+pub const LOW_INDOOR_AIR: Planted = ("low_indoor_airflow", 0.7);
+/// Eight bar are lost in the liquid line.
+pub const FEED_HELD_BACK: Planted = ("liquid_line_restriction", 800_000.0);
 /// Four tenths of the outdoor air are missing.
 pub const LOW_OUTDOOR_AIR: Planted = ("low_outdoor_airflow", 0.6);
 

@@ -42,6 +42,8 @@ pub(in crate::web) struct RepairView {
     pub(in crate::web) class: &'static str,
     /// Word and shape.
     pub(in crate::web) mark: String,
+    /// The word alone.
+    outcome: &'static str,
     /// Which cause, and how much of it is gone.
     pub(in crate::web) cause: String,
     pub(in crate::web) gone: String,
@@ -94,13 +96,17 @@ impl CausesView {
         self.stages.iter().any(|it| it.first.is_some())
     }
 
-    /// The first cause in one line, or that none is named.
+    /// The last first cause in one line, or that none is named, and what the work did.
     pub(in crate::web) fn in_a_line(&self) -> String {
         let first = self.stages.iter().rev().find_map(|it| it.first.as_ref());
-        first.map_or_else(
+        let named = first.map_or_else(
             || "no cause is named yet".to_owned(),
             |it| format!("{}, {}", it.name, it.hundredths),
-        )
+        );
+        match &self.repair {
+            Some(repair) => format!("{named}. Did it work? {}", repair.outcome),
+            None => named,
+        }
     }
 }
 
@@ -192,6 +198,7 @@ fn repair(repair: &Repair) -> RepairView {
     RepairView {
         class: marks::repair_class(repair.outcome),
         mark: marks::repair_mark(repair.outcome),
+        outcome: compared::outcome_words(repair.outcome),
         cause: words::label(&repair.cause),
         gone: compared::gone(repair),
         distances: distances.collect(),

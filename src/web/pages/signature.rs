@@ -22,6 +22,7 @@ struct SignaturePage {
 struct CauseRows {
     key: &'static str,
     label: &'static str,
+    dose: &'static str,
     rows: Vec<MeasureRow>,
 }
 
@@ -45,6 +46,7 @@ pub(in crate::web) async fn show_signatures(Owner(viewer): Owner) -> Result<Resp
     let causes = faults.map(|it| CauseRows {
         key: it.key,
         label: it.label,
+        dose: dose(it.name).1,
         rows: measure_rows(&all, it.name),
     });
     let frame = Frame::new(&viewer, "What causes are told by");
@@ -90,23 +92,22 @@ fn course(row: &SignatureRow) -> Course {
     Course { words: words(row), spread: if row.spread > 0.0 { spread } else { by_definition } }
 }
 
-/// The slope in words, such as `falls by 5.2 °F for each 10 % of the charge short`.
+/// The slope in words for one dose, such as `falls by 5.2 °F`.
 fn words(row: &SignatureRow) -> String {
-    let (size, per) = dose(row.cause);
+    let (size, _) = dose(row.cause);
     if row.measure == "airflow_cfm_per_ton" {
         return "is short by what is missing".to_owned();
     }
     if row.scale.starts_with("of the saturation") {
-        let percent = display::number(100.0 * row.slope.abs(), 0);
-        let verb = verb(row.slope);
+        let (verb, percent) = (verb(row.slope), display::number(100.0 * row.slope.abs(), 0));
         return format!("{verb} by {percent} % of what the saturation does with that pressure");
     }
-    let moved = |slope: f64| format!("{} by {} {per}", verb(slope), amount(row, slope * size));
-    let knee = &row.knee;
-    match (is_something(row.slope), is_something(row.beyond)) {
-        (true, false) => moved(row.slope),
-        (false, true) => format!("stays at first; {knee} {}", moved(row.beyond)),
-        _ => format!("{}; {knee} {}", moved(row.slope), moved(row.slope + row.beyond)),
+    let moved = |slope: f64| format!("{} by {}", verb(slope), amount(row, slope * size));
+    let (first, then, knee) = (row.slope, row.slope + row.beyond, &row.knee);
+    match (is_something(first), is_something(row.beyond)) {
+        (true, false) => moved(first),
+        (false, true) => format!("stays at first; {knee} it {}", moved(then)),
+        _ => format!("{}; {knee} it {}", moved(first), moved(then)),
     }
 }
 
@@ -136,19 +137,19 @@ fn amount(row: &SignatureRow, moved: f64) -> String {
     }
 }
 
-/// How much of a severity is spoken of at once, and in which words.
+/// How much of a severity is spoken of at once, and in which words it stands over a table.
 fn dose(cause: CauseName) -> (f64, &'static str) {
     match cause {
-        CauseName::LowCharge => (10.0, "for each 10 % of the charge short"),
-        CauseName::ExcessCharge => (10.0, "for each 10 % of the charge too much"),
+        CauseName::LowCharge => (10.0, "For each 10 % of the charge short"),
+        CauseName::ExcessCharge => (10.0, "For each 10 % of the charge too much"),
         // Of an airflow a slope is told for as much missing as is left.
         CauseName::LowIndoorAirflow | CauseName::LowOutdoorAirflow => {
-            (1.0, "where half of the air is missing")
+            (1.0, "Where half of the air is missing")
         }
-        CauseName::FeedRestriction => (10.0, "for each 10 psi lost on the way"),
-        CauseName::OverfeedingMetering => (10.0, "for each 10 % wider open"),
-        CauseName::NonCondensables => (10.0, "for each 10 psi of the gas"),
-        CauseName::CompressorNotPumping => (10.0, "for each 10 % of the flow missing"),
+        CauseName::FeedRestriction => (10.0, "For each 10 psi lost on the way, where 236 psi drive the flow"),
+        CauseName::OverfeedingMetering => (10.0, "For each 10 % wider open"),
+        CauseName::NonCondensables => (10.0, "For each 10 psi of the gas"),
+        CauseName::CompressorNotPumping => (10.0, "For each 10 % of the flow missing"),
         CauseName::NoFault => (1.0, ""),
     }
 }

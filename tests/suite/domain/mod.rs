@@ -1,6 +1,7 @@
 //! Tests of the nouns.
 
 mod agreement;
+mod for_customers;
 mod form;
 mod limit_book;
 mod nameplate;

@@ -323,7 +323,7 @@ async fn what_may_be_the_matter_stands_on_the_visit_with_its_evidence_and_the_ne
         .says("Very likely")
         .says(r#"aria-label="91 in 100""#)
         .says("Speaks for it: Compressor capacitor.")
-        .says("What would settle it: Start winding amps, running.")
+        .says("What would settle it: Start winding amps, running (block 9, Outdoor electrical).")
         .says("Leaking ducts")
         .says("Speaks for it: Smoke test at the joints.")
         .says("A room is too warm")

@@ -9,6 +9,7 @@ mod repair;
 mod signatures;
 pub mod simulated;
 mod telling_apart;
+mod words;
 
 use fairweather::engine::assess;
 use fairweather::engine::assessment::{Cause, StageAssessment};
