@@ -110,15 +110,20 @@ impl CausesView {
     }
 }
 
+/// What stands about a judgement of an older program.
+const NOT_WEIGHED: &str = "This visit was judged before causes were weighed.";
+
 fn of_found(found: &StageAssessment, length: Length, open: Option<Uuid>) -> StageCauses {
     let on_sheet = |it: LikelyView| match open {
         Some(visit) => it.on_sheet(visit),
         None => it,
     };
     let further = found.causes.iter().skip(1).filter(|it| words::TOLD_FROM <= it.probability);
+    let is_weighed = found.abstained.is_some() || !found.causes.is_empty();
+    let unweighed = || if is_weighed { String::new() } else { NOT_WEIGHED.to_owned() };
     StageCauses {
         stage: "As found",
-        abstained: found.abstained.as_deref().map(sentence).unwrap_or_default(),
+        abstained: found.abstained.as_deref().map_or_else(unweighed, sentence),
         first: found.causes.first().map(|it| on_sheet(view(found, it, length))),
         further: further.map(brief).collect(),
         alike: words::alike(found),

@@ -53,9 +53,10 @@ pub(in crate::web) fn points_to(assessment: &Assessment) -> PointsTo {
     let mut points = PointsTo { complaints: complaints(found), ..PointsTo::default() };
     if let Some(cause) = cause {
         tell(&mut points, (found, cause), assessment.repair.as_ref());
-    } else {
-        let why = found.abstained.as_deref();
-        points.untold = why.map_or_else(|| ALIKE.to_owned(), for_customers::could_not_be_told);
+    } else if let Some(why) = &found.abstained {
+        points.untold = for_customers::could_not_be_told(why);
+    } else if !found.causes.is_empty() {
+        points.untold = ALIKE.to_owned();
     }
     for it in found.conditions.iter().filter(|it| is_likely(it.probability)) {
         let Some(name) = ConditionName::of_key(&it.condition) else { continue };

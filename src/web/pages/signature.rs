@@ -146,7 +146,9 @@ fn dose(cause: CauseName) -> (f64, &'static str) {
         CauseName::LowIndoorAirflow | CauseName::LowOutdoorAirflow => {
             (1.0, "Where half of the air is missing")
         }
-        CauseName::FeedRestriction => (10.0, "For each 10 psi lost on the way, where 236 psi drive the flow"),
+        CauseName::FeedRestriction => {
+            (10.0, "For each 10 psi lost on the way, where 236 psi drive the flow")
+        }
         CauseName::OverfeedingMetering => (10.0, "For each 10 % wider open"),
         CauseName::NonCondensables => (10.0, "For each 10 psi of the gas"),
         CauseName::CompressorNotPumping => (10.0, "For each 10 % of the flow missing"),

@@ -79,6 +79,25 @@ async fn where_no_cause_can_be_named_the_reason_stands_in_its_place() {
 }
 
 #[tokio::test]
+async fn a_judgement_from_before_causes_were_weighed_says_that_and_nothing_else() {
+    let (app, place) = place().await;
+    let visit = app.planted(&place, app.tess, (LOW_CHARGE, None)).await;
+    let number = app.visit(visit).await.number;
+    let mut tx = app.write().await;
+    let mut judgement = tx.judgement_of(number).await.unwrap().expect("a judgement");
+    judgement.output.0["as_found"]["causes"] = serde_json::json!([]);
+    let versions = ("0.0.9", "default-2");
+    let (input, output) = (&judgement.input.0, &judgement.output.0);
+    tx.insert_judgement(number, app.clock.now(), input, output, versions).await.unwrap();
+    tx.commit().await.unwrap();
+    let tess = app.browser(app.tess).await;
+    let page = tess.get(&format!("/visits/{visit}")).await.shown();
+    page.says("judged before causes were weighed").does_not_say("in 100");
+    let report = tess.get(&format!("/visits/{visit}/report")).await.shown();
+    report.does_not_say("could not be told").does_not_say("What the readings point to");
+}
+
+#[tokio::test]
 async fn a_repair_that_worked_is_said_to_have_worked_with_every_distance() {
     let (app, place) = place().await;
     let visit = app.planted(&place, app.tess, (LOW_CHARGE, Some(HEALTHY))).await;
@@ -257,7 +276,7 @@ async fn the_history_has_the_likeliest_cause_of_each_visit() {
         page.says("Likeliest cause")
             .says("Low charge")
             .says("97 in 100")
-            .says("not told")
+            .says("can’t tell")
             .says(CAUTION);
     }
 }

@@ -126,7 +126,7 @@ pub(in crate::web) async fn visit_page(
         when: when(&visit),
         handed_in: visit.handed_in_at.map_or_else(String::new, |at| display::instant(at, &zone)),
         verdicts: assessment.as_ref().map_or_else(Vec::new, both),
-        causes: assessment.as_ref().map(|it| causes(it, None)),
+        causes: assessment.as_ref().map(|it| causes(it, visit.state.is_open().then_some(visit.id))),
         likely: assessment.as_ref().map_or_else(Vec::new, likely::stages),
         doubts: doubts.collect(),
         unjudged: assessment.is_none() && visit.state.is_in(),
