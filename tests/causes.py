@@ -254,17 +254,64 @@ SETS = {
 }
 
 
+def percent(share, with_range=False):
+    """A share of the score for people, with its interval where asked for."""
+    if share["share"] is None:
+        return ""
+    text = f"{100 * share['share']:.1f}"
+    if with_range and share["interval"]:
+        low, high = (100 * share["interval"][end] for end in ("low", "high"))
+        text += f" ({low:.0f}-{high:.0f})"
+    return text
+
+
+def outcome_among_costly(score, outcome):
+    """Share of an outcome among single faults that cost 5 % or more, over the bins of their cost."""
+    bins = [it for it in score["by_impact"] if it["name"] in COSTLY]
+    cases = sum(it["cases"] for it in bins)
+    count = sum(o["count"] for it in bins for o in it["outcomes"] if o["outcome"] == outcome)
+    return f"{100 * count / cases:.1f}" if cases else ""
+
+
+COSTLY = ("costs 5 to 10 %", "costs 10 to 20 %", "costs over 20 %")
+
+
+def table(program, repeats):
+    """The table of the README: one line a set."""
+    print("| set | false alarm | correct | misdiagnosed | missed | no response | log score |")
+    print("| --- | --- | --- | --- | --- | --- | --- |")
+    for name, documents in SETS.items():
+        text = json.dumps(list(documents(repeats)))
+        run = subprocess.run(
+            [program, "score", "-", "--json"], input=text, capture_output=True, text=True, check=True
+        )
+        score = json.loads(run.stdout)["score"]
+        headline = score["headline"]
+        log = score["probabilities"][-1]["log"]
+        if name == "pairs":
+            first, among = headline["pair_first"], headline["pair_among_three"]
+            print(f"| pairs | | right pair first {percent(first)}, among three {percent(among, True)} | | | "
+                  f"| {log:.2f} |")
+            continue
+        columns = [
+            percent(headline["false_alarm"], True),
+            percent(headline["correct"], True),
+            outcome_among_costly(score, "misdiagnosis"),
+            percent(headline["missed"], True),
+            outcome_among_costly(score, "no_response"),
+            f"{log:.2f}",
+        ]
+        print(f"| {name} | {' | '.join(columns)} |", flush=True)
+
+
 def main():
     if len(sys.argv) < 3 or sys.argv[1] not in ("documents", "table"):
         sys.exit(__doc__)
     repeats = int(sys.argv[3]) if len(sys.argv) > 3 else 5
     if sys.argv[1] == "documents":
         json.dump(list(SETS[sys.argv[2]](repeats)), sys.stdout)
-        return
-    for name, documents in SETS.items():
-        text = json.dumps(list(documents(repeats)))
-        run = subprocess.run([sys.argv[2], "score", "-"], input=text, capture_output=True, text=True)
-        print(f"== {name}\n{run.stdout}{run.stderr}")
+    else:
+        table(sys.argv[2], repeats)
 
 
 SATURATION = read_saturation()

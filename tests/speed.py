@@ -116,14 +116,16 @@ def write_visits(path, chance, is_read_again):
           f"{len(example['as_left'])} as left, {size / VISITS:.0f} bytes of JSON")
 
 
-def run_command(program, path, one_core):
+def run_command(program, path, one_core, has_causes):
     """CPU and wall seconds of the command on the visits, and the bytes it wrote."""
+    flags = [] if has_causes else ["--no-causes"]
+
     def stay():
         if one_core:
             os.sched_setaffinity(0, {min(os.sched_getaffinity(0))})
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     began = time.perf_counter()
-    with subprocess.Popen([program, "assess", path, "--no-causes"], stdout=subprocess.PIPE,
+    with subprocess.Popen([program, "assess", path, *flags], stdout=subprocess.PIPE,
                           preexec_fn=stay, pipesize=1 << 20) as process:
         size = 0
         while piece := process.stdout.read1(1 << 20):
@@ -138,13 +140,17 @@ def run_command(program, path, one_core):
 def print_command(program, chance):
     with tempfile.TemporaryDirectory() as folder:
         path = os.path.join(folder, "visits.json")
-        for name, one_core, is_read_again in [
-            ("one core", True, True), ("all cores", False, True), ("one core", True, False),
+        for name, one_core, is_read_again, has_causes in [
+            ("--no-causes, one core", True, True, False),
+            ("--no-causes, all cores", False, True, False),
+            ("--no-causes, as found alone, one core", True, False, False),
+            ("as found alone, one core", True, False, True),
+            ("one core", True, True, True),
         ]:
             write_visits(path, chance, is_read_again)
-            user, system, wall, size = run_command(program, path, one_core)
+            user, system, wall, size = run_command(program, path, one_core, has_causes)
             spent = (user + system) / VISITS
-            print(f"assess --no-causes, {VISITS:,} visits, {name}: {spent * 1e6:.1f} µs of CPU "
+            print(f"assess, {VISITS:,} visits, {name}: {spent * 1e6:.1f} µs of CPU "
                   f"a visit ({user / VISITS * 1e6:.1f} user, {system / VISITS * 1e6:.1f} system), "
                   f"{1 / spent:,.0f} visits/s a core, {VISITS / wall:,.0f} visits/s by the wall "
                   f"clock, {size / VISITS:,.0f} bytes out a visit")

@@ -4,18 +4,16 @@ use serde_json::Value;
 use uuid::Uuid;
 
 use super::ActionError;
-use super::change_limit::limit_book;
+use super::document::{Sheet, document_of, in_place, sheets};
 use super::judge_again::{Again, OnRecord, judged_again};
+use super::standards::{Standards, standards};
 use crate::domain::finding::{self, Severity};
-use crate::domain::nameplate::{self, Part};
-use crate::domain::visit::Stage;
-use crate::domain::visit_document::{Taken, Ticked, document};
+use crate::domain::nameplate::Part;
 use crate::engine::assessment::{Assessment, Outcome, StageAssessment};
 use crate::engine::case::{CaseError, read_case};
-use crate::engine::limits::LimitBook;
 use crate::engine::{assess, measures};
 use crate::review::rejudgement::{differences, other_limits};
-use crate::store::{By, Component, Finding, Mark, NewFinding, Reading, StoreError, Tx, Visit};
+use crate::store::{By, Component, Finding, Mark, NewFinding, NewJudgement, StoreError, Tx, Visit};
 
 /// What the engine says of a visit as it stands now; writes nothing.
 ///
@@ -26,62 +24,11 @@ pub async fn judged(
     tx: &mut Tx,
     visit: &Visit,
 ) -> Result<(Value, Result<Assessment, CaseError>), StoreError> {
-    let components = tx.components_of(visit.system_id).await?;
-    let readings = tx.readings_of(visit.number).await?;
-    let marks = tx.marks_of(visit.number).await?;
-    let book = limit_book(tx).await?;
-    let input = document_of(visit, &components, &readings, &marks);
-    let answer = read_case(&input).map(|case| assess(&case, &book));
+    let standards = standards(tx).await?;
+    let sheet = sheets(tx, vec![visit.clone()]).await?.pop().ok_or(StoreError::NotFound)?;
+    let input = document_of(&sheet, standards.priors.as_ref());
+    let answer = read_case(&input).map(|case| assess(&case, &standards.book));
     Ok((input, answer))
-}
-
-/// The parts that were in place on the day of the visit.
-fn in_place<'a>(
-    visit: &'a Visit,
-    components: &'a [Component],
-) -> impl Iterator<Item = &'a Component> {
-    components.iter().filter(|component| {
-        component.removed_on.is_none_or(|removed| removed >= visit.day)
-            && component.installed_on.is_none_or(|installed| installed <= visit.day)
-    })
-}
-
-fn document_of(
-    visit: &Visit,
-    components: &[Component],
-    readings: &[Reading],
-    marks: &[Mark],
-) -> Value {
-    // Of a part that was replaced on the very day of the visit, the new one's plate comes last
-    // and counts.
-    let mut there: Vec<&Component> = in_place(visit, components).collect();
-    there.sort_by_key(|component| (component.removed_on.is_none(), component.installed_on));
-    let plates = there.iter().map(|component| &component.nameplate.0);
-    let facts = nameplate::system_facts(&visit.system_kind, plates);
-    let taken: Vec<Taken<'_>> = readings
-        .iter()
-        .filter_map(|reading| {
-            Some(Taken {
-                stage: reading.stage,
-                take: reading.take,
-                point: &reading.point,
-                value: reading.value?,
-                at: reading.taken_at,
-            })
-        })
-        .collect();
-    let ticks: Vec<Ticked<'_>> = marks
-        .iter()
-        .filter(|mark| !mark.value.is_empty())
-        .map(|mark| Ticked { stage: stage_of(mark), field: &mark.field, value: &mark.value })
-        .collect();
-    let readings = (taken.as_slice(), visit.handed_in_at);
-    document(&visit.id.to_string(), facts, visit.elevation_ft, readings, &ticks)
-}
-
-/// What was not touched since is said on the as-left block, whichever stage its row bears.
-fn stage_of(mark: &Mark) -> Stage {
-    if mark.field.starts_with("unchanged.") { Stage::AsLeft } else { mark.stage }
 }
 
 /// Judges a visit by today's rules, keeps the judgement and brings its findings up to it.
@@ -103,8 +50,14 @@ pub(super) async fn keep(tx: &mut Tx, again: &Again, by: By) -> Result<(), Actio
     if let Some(assessment) = &again.after {
         let output = serde_json::to_value(assessment)
             .map_err(|fault| StoreError::Fault(fault.to_string()))?;
-        let versions = (assessment.engine.as_str(), assessment.rules.as_str());
-        tx.insert_judgement(visit.number, by.at, &again.input, &output, versions).await?;
+        let judgement = NewJudgement {
+            input: &again.input,
+            output: &output,
+            engine: &assessment.engine,
+            rules: &assessment.rules,
+            priors: &assessment.priors,
+        };
+        tx.insert_judgement(visit.number, by.at, judgement).await?;
     } else {
         // What was said under other plates no longer holds; the rows stay.
         tx.set_unjudged(visit.number).await?;
@@ -119,10 +72,11 @@ pub(super) async fn keep(tx: &mut Tx, again: &Again, by: By) -> Result<(), Actio
 }
 
 /// Works a visit's judgement out from all that it needs, and what it would change.
-pub(super) fn consider(record: OnRecord, book: &LimitBook) -> Again {
-    let OnRecord { visit, components, readings, marks, standing, before } = record;
-    let input = document_of(&visit, &components, &readings, &marks);
-    let after = read_case(&input).map(|case| assess(&case, book));
+pub(super) fn consider(record: OnRecord, standards: &Standards) -> Again {
+    let OnRecord { sheet, standing, before } = record;
+    let input = document_of(&sheet, standards.priors.as_ref());
+    let Sheet { visit, components, marks, .. } = sheet;
+    let after = read_case(&input).map(|case| assess(&case, &standards.book));
     let mut raised = after.as_ref().map_or_else(|_| Vec::new(), findings_of_verdicts);
     raised.extend(findings_of_marks(&marks));
     let same = |old: &Finding, new: &Raised| {
@@ -222,7 +176,7 @@ fn severity(severity: Severity, fixed: bool) -> Severity {
 /// The component of that part as it was met: of one replaced on the day, the old one.
 fn component_of(visit: &Visit, components: &[Component], part: Part) -> Option<Uuid> {
     let mut there: Vec<&Component> =
-        in_place(visit, components).filter(|component| component.part == part).collect();
+        in_place(visit.day, components).filter(|component| component.part == part).collect();
     there.sort_by_key(|component| component.removed_on.is_none());
     there.first().map(|component| component.id)
 }

@@ -1,5 +1,5 @@
-//! Judging again what was judged before, by today's rules and plates: one visit or the whole
-//! history, looked at first or stored. Both go by the same functions.
+//! Judging again what was judged before, by today's limits, priors and plates: one visit or the
+//! whole history, looked at first or stored. Both go by the same functions.
 
 use std::cmp::Reverse;
 use std::collections::HashMap;
@@ -8,16 +8,14 @@ use serde_json::{Value, json};
 use uuid::Uuid;
 
 use super::ActionError;
-use super::change_limit::limit_book;
+use super::document::{Sheet, by_key, sheets};
 use super::judge::{consider, keep};
+use super::standards::{Standards, standards};
 use crate::domain::refusal::Refusal;
 use crate::domain::visit::VisitState;
 use crate::engine::assessment::Assessment;
-use crate::engine::limits::LimitBook;
 use crate::review::rejudgement::{Differences, OtherLimit, Tally};
-use crate::store::{
-    By, Component, Event, Finding, Mark, NewFinding, Reading, Scope, StoreError, Tx, Visit,
-};
+use crate::store::{By, Event, Finding, NewFinding, Scope, StoreError, Tx, Visit};
 
 /// Visits that are read and judged at once: few enough for the memory, enough for the store.
 const CHUNK_VISITS_MAX: i64 = 25;
@@ -26,10 +24,7 @@ pub const CHANGED_SHOWN_MAX: usize = 100;
 
 /// Everything that one visit is judged from, and what was said of it before.
 pub(super) struct OnRecord {
-    pub(super) visit: Visit,
-    pub(super) components: Vec<Component>,
-    pub(super) readings: Vec<Reading>,
-    pub(super) marks: Vec<Mark>,
+    pub(super) sheet: Sheet,
     pub(super) standing: Vec<Finding>,
     pub(super) before: Option<Assessment>,
 }
@@ -102,14 +97,16 @@ fn is_reworded(old: &Finding, new: &NewFinding) -> bool {
 /// What judging the whole history again would change.
 #[derive(Clone, Debug, Default)]
 pub struct History {
-    /// Which book it was judged by.
-    pub rules: String,
+    /// Which limits and priors it was judged by.
+    pub standards: String,
     /// Sheets that are in.
     pub looked_at: usize,
     /// Those of which the judgement would be another.
     pub changed: usize,
     /// Those of them in which a verdict would come out otherwise, or a finding come or go.
     pub decided_otherwise: usize,
+    /// Those of the changed of which the likeliest cause or a condition would be another.
+    pub other_causes: usize,
     /// Those of the changed that were accepted.
     pub accepted: usize,
     /// Those of the accepted whose report has a private link for the customer.
@@ -155,9 +152,9 @@ pub struct Rejudged {
 /// # Errors
 /// As the store has them.
 pub async fn judged_again(tx: &mut Tx, visit: &Visit) -> Result<Again, StoreError> {
-    let book = limit_book(tx).await?;
+    let standards = standards(tx).await?;
     let record = on_record(tx, vec![visit.clone()]).await?.pop().ok_or(StoreError::NotFound)?;
-    Ok(consider(record, &book))
+    Ok(consider(record, &standards))
 }
 
 /// Reads everything that some visits are judged from, by as many statements as for one. The
@@ -165,40 +162,25 @@ pub async fn judged_again(tx: &mut Tx, visit: &Visit) -> Result<Again, StoreErro
 async fn on_record(tx: &mut Tx, visits: Vec<Visit>) -> Result<Vec<OnRecord>, StoreError> {
     let (Some(first), Some(last)) = (visits.first(), visits.last()) else { return Ok(Vec::new()) };
     let numbers = (first.number, last.number);
-    let mut readings = by_key(tx.readings_between(numbers).await?);
-    let mut marks = by_key(tx.marks_between(numbers).await?);
     // One that can't be read is treated as none: an old shape must not stop the new one.
     let outputs = tx.outputs_between(numbers).await?.into_iter();
     let mut outputs: HashMap<i64, Option<Assessment>> =
         outputs.map(|it| (it.0, serde_json::from_str(it.1.get()).ok())).collect();
-    let components = tx.components_between(numbers).await?;
-    let components = by_key(components.into_iter().map(|it| (it.system_id, it)).collect());
     let findings = tx.findings_between(numbers).await?;
     let mut findings = by_key(findings.into_iter().map(|it| (it.visit_id, it)).collect());
-    let records = visits.into_iter().map(|visit| OnRecord {
-        components: components.get(&visit.system_id).cloned().unwrap_or_default(),
-        readings: readings.remove(&visit.number).unwrap_or_default(),
-        marks: marks.remove(&visit.number).unwrap_or_default(),
-        standing: findings.remove(&visit.id).unwrap_or_default(),
-        before: outputs.remove(&visit.number).flatten(),
-        visit,
+    let records = sheets(tx, visits).await?.into_iter().map(|sheet| OnRecord {
+        standing: findings.remove(&sheet.visit.id).unwrap_or_default(),
+        before: outputs.remove(&sheet.visit.number).flatten(),
+        sheet,
     });
     Ok(records.collect())
 }
 
-fn by_key<K: Eq + std::hash::Hash, V>(rows: Vec<(K, V)>) -> HashMap<K, Vec<V>> {
-    let mut all: HashMap<K, Vec<V>> = HashMap::new();
-    for (key, row) in rows {
-        all.entry(key).or_default().push(row);
-    }
-    all
-}
-
 /// The next sheets of the history after a visit's number, judged again; none at the end.
-async fn chunk(tx: &mut Tx, after: i64, book: &LimitBook) -> Result<Vec<Again>, StoreError> {
+async fn chunk(tx: &mut Tx, after: i64, standards: &Standards) -> Result<Vec<Again>, StoreError> {
     let visits = tx.visits_in(after, CHUNK_VISITS_MAX).await?;
     let records = on_record(tx, visits).await?;
-    Ok(records.into_iter().map(|record| consider(record, book)).collect())
+    Ok(records.into_iter().map(|record| consider(record, standards)).collect())
 }
 
 /// What judging the whole history again would change; writes nothing. A sheet that is not in yet
@@ -207,11 +189,11 @@ async fn chunk(tx: &mut Tx, after: i64, book: &LimitBook) -> Result<Vec<Again>, 
 /// # Errors
 /// As the store has them.
 pub async fn history_again(tx: &mut Tx) -> Result<History, StoreError> {
-    let book = limit_book(tx).await?;
-    let mut history = History { rules: book.version.clone(), ..History::default() };
+    let standards = standards(tx).await?;
+    let mut history = History { standards: standards.version(), ..History::default() };
     let mut after = 0;
     loop {
-        let chunk = chunk(tx, after, &book).await?;
+        let chunk = chunk(tx, after, &standards).await?;
         let Some(last) = chunk.last() else { return Ok(history) };
         let numbers = (after + 1, last.visit.number);
         after = last.visit.number;
@@ -236,6 +218,7 @@ impl History {
         let decided_otherwise = again.is_decided_otherwise();
         self.changed += 1;
         self.decided_otherwise += usize::from(decided_otherwise);
+        self.other_causes += usize::from(!again.differences.causes.is_empty());
         self.accepted += usize::from(is_accepted);
         self.sent += usize::from(is_accepted && linked.contains(&again.visit.id));
         self.raised += raised;
@@ -248,11 +231,11 @@ impl History {
 }
 
 /// Judges a visit again by today's rules and today's plates, and says whether that changed
-/// anything; where it doesn't, nothing is written. `seen` is the book that was looked at, if one
-/// was.
+/// anything; where it doesn't, nothing is written. `seen` names the limits and priors that were
+/// looked at, if they were.
 ///
 /// # Errors
-/// `WrongState` if the sheet is not in; `BookChanged`.
+/// `WrongState` if the sheet is not in; `StandardsChanged`.
 pub async fn judge_again(
     tx: &mut Tx,
     visit: &Visit,
@@ -266,7 +249,7 @@ pub async fn judge_again(
         return Err(Refusal::WrongState(visit.state).into());
     }
     if let Some(seen) = seen {
-        same_book(&limit_book(tx).await?, seen)?;
+        standards(tx).await?.are(seen)?;
     }
     let again = judged_again(tx, &visit).await?;
     if !again.differs() {
@@ -283,16 +266,16 @@ pub async fn judge_again(
 /// transaction, so that nobody waits for all of it; cut short, it is simply gone on with.
 ///
 /// # Errors
-/// `BookChanged` if the book is no longer the one that was looked at.
+/// `StandardsChanged` if the limits and priors are no longer those that were looked at.
 pub async fn judge_history_again(
     tx: &mut Tx,
     after: i64,
     seen: &str,
     by: By,
 ) -> Result<Rejudged, ActionError> {
-    let book = limit_book(tx).await?;
-    same_book(&book, seen)?;
-    let chunk = chunk(tx, after, &book).await?;
+    let standards = standards(tx).await?;
+    standards.are(seen)?;
+    let chunk = chunk(tx, after, &standards).await?;
     let mut stored = 0;
     for again in chunk.iter().filter(|it| it.differs()) {
         match judge_again(tx, &again.visit, None, by).await {
@@ -302,8 +285,4 @@ pub async fn judge_history_again(
         }
     }
     Ok(Rejudged { stored, next: chunk.last().map(|it| it.visit.number) })
-}
-
-fn same_book(book: &LimitBook, seen: &str) -> Result<(), Refusal> {
-    if book.version == seen { Ok(()) } else { Err(Refusal::BookChanged) }
 }

@@ -90,6 +90,9 @@ fn circuit_readings(
         .clamp(1.2, over.max(6.0) - 1.0)
         + lots.near(0.0, 0.35);
     let liquid_line = condensing - subcooling;
+    // Of a clean coil two thirds of the difference, as in the same simulation; the same heat in less
+    // air warms it the more.
+    let rise = 0.67 * equipment.habits.condensing_over_f / (1.0 - condition.outdoor_dirt);
     let Some(table) = refrigerant::table(equipment.line.refrigerant) else { return Vec::new() };
     let dew = |pressure| table.dew(pressure);
     let bubble = |pressure| table.bubble(pressure);
@@ -99,7 +102,7 @@ fn circuit_readings(
         ("liquid_pressure_psig", boiling_at(bubble, condensing) - barometric.number()),
         ("liquid_line_f", liquid_line),
         ("discharge_line_f", condensing + 46.0 + 1.1 * superheat + lots.near(0.0, 1.5)),
-        ("condenser_leaving_f", weather.outdoor_f + 0.85 * over.max(6.0) + lots.near(0.0, 0.5)),
+        ("condenser_leaving_f", weather.outdoor_f + rise + lots.near(0.0, 0.5)),
     ];
     if equipment.index % 4 == 1 {
         all.push(("drier_in_f", liquid_line));

@@ -5,6 +5,7 @@
 //! finds it.
 
 mod air;
+mod answers;
 mod calendar;
 mod catalogue_table;
 mod conditions;
@@ -134,6 +135,7 @@ pub async fn fill(
         progress(done, total);
         work.make(&mut tx, round).await?;
     }
+    work.give_last_answers(&mut tx).await?;
     office.look_ahead(&mut tx, &valley).await?;
     tx.commit().await?;
     progress(total, total);

@@ -3,6 +3,7 @@
 use time::{Date, Duration, OffsetDateTime};
 use uuid::Uuid;
 
+use super::answers::{self, Answers, LEAKED, Truth};
 use super::calendar::{Calendar, SEASONS};
 use super::conditions::{Condition, Weather};
 use super::equipment::{Equipment, Story};
@@ -36,6 +37,8 @@ pub(super) struct Work<'a> {
     lots: Vec<Lots>,
     /// Entries that each technician's device has sent.
     sent: Vec<i64>,
+    answers: Answers,
+    answer_lots: Lots,
 }
 
 /// A visit with where and when its sheet is written.
@@ -56,7 +59,9 @@ impl<'a> Work<'a> {
             .zip(&mut lots)
             .map(|(equipment, lots)| Condition::first(equipment, lots))
             .collect();
-        Self { valley, office, conditions, lots, sent: vec![0; office.technicians.len()] }
+        let sent = vec![0; office.technicians.len()];
+        let (answers, answer_lots) = (Answers::default(), Lots::of(SEED, 40_000));
+        Self { valley, office, conditions, lots, sent, answers, answer_lots }
     }
 
     fn calendar(&self) -> Calendar {
@@ -65,6 +70,8 @@ impl<'a> Work<'a> {
 
     /// One round from the booking to wherever it stands today.
     pub(super) async fn make(&mut self, tx: &mut Tx, round: &Round) -> Result<(), DemoError> {
+        let begins = Calendar::instant(round.day, round.start_minute);
+        self.answers.give_before(tx, begins, &mut self.answer_lots).await?;
         let visit = self.book(tx, round).await?;
         let on_the_day = self.calendar().past_instant(round.day, round.start_minute + 20);
         let by = By { person: Some(self.office.technicians[round.technician]), at: on_the_day };
@@ -86,14 +93,31 @@ impl<'a> Work<'a> {
         };
         let blocks = if is_under_way { UNDER_WAY_BLOCK } else { BLOCKS.len() };
         let at_work = AtWork { equipment, technician: round.technician, arrived, blocks };
-        let sheet = self.maintain(round);
+        let (sheet, truth) = self.maintain(round);
         self.write(tx, &visit, &at_work, &sheet).await?;
         if is_under_way {
             return Ok(());
         }
         self.hand_in(tx, visit.id, &at_work).await?;
         self.review(tx, visit.id, round).await?;
-        self.follow_up(tx, round).await
+        if round.ending == Ending::Accepted {
+            // The truck is loaded again the next evening, and what was found is written down.
+            let evening = self.evening_after(round.day);
+            let by = (self.office.technicians[round.technician], evening);
+            self.answers.perhaps(visit.id, truth, by, &mut self.answer_lots);
+        }
+        self.follow_up(tx, visit.id, round).await
+    }
+
+    /// The answers that nobody has waited for yet.
+    pub(super) async fn give_last_answers(&mut self, tx: &mut Tx) -> Result<(), DemoError> {
+        let soon = self.calendar().now + Duration::seconds(1);
+        self.answers.give_before(tx, soon, &mut self.answer_lots).await
+    }
+
+    /// When the day's work is written up, after the owner took the sheets of the day before.
+    fn evening_after(&self, day: Date) -> OffsetDateTime {
+        self.calendar().past_instant(day.saturating_add(Duration::days(1)), 20 * 60)
     }
 
     async fn book(&mut self, tx: &mut Tx, round: &Round) -> Result<Visit, DemoError> {
@@ -118,17 +142,18 @@ impl<'a> Work<'a> {
         Ok(tx.visit(Scope::EVERYTHING, booking.id).await?)
     }
 
-    /// What the technician finds and writes.
-    fn maintain(&mut self, round: &Round) -> Sheet {
+    /// What the technician finds and writes, and what was really the matter.
+    fn maintain(&mut self, round: &Round) -> (Sheet, Option<Truth>) {
         let equipment = &self.valley.equipment[round.equipment];
         let lots = &mut self.lots[round.equipment];
         let condition = &mut self.conditions[round.equipment];
         condition.wear(lots);
+        let truth = answers::truth(condition);
         let is_cold = round.ending == Ending::AcceptedCold;
         let weather =
             if is_cold { Weather::cold(lots) } else { Weather::warm(equipment.elevation_ft, lots) };
         let caller = Caller { meter: meter_of(round.technician), weather, is_cold };
-        sheets::maintenance(equipment, condition, caller, lots)
+        (sheets::maintenance(equipment, condition, caller, lots), truth)
     }
 
     /// Enters a sheet block by block, as the device sends it.
@@ -215,7 +240,12 @@ impl<'a> Work<'a> {
     }
 
     /// What is replaced in the days after: a coil that leaked twice, now and then a thermostat.
-    async fn follow_up(&mut self, tx: &mut Tx, round: &Round) -> Result<(), DemoError> {
+    async fn follow_up(
+        &mut self,
+        tx: &mut Tx,
+        visit: Uuid,
+        round: &Round,
+    ) -> Result<(), DemoError> {
         let equipment = &self.valley.equipment[round.equipment];
         let on = round.day.saturating_add(Duration::days(9));
         if self.calendar().today <= on || round.ending != Ending::Accepted {
@@ -228,6 +258,9 @@ impl<'a> Work<'a> {
             let made_on = on.saturating_sub(Duration::days(90));
             let plate = equipment.sound_coil(made_on, lots);
             self.replace(tx, (round, on), Part::IndoorCoil, &plate).await?;
+            let evening = self.calendar().past_instant(on, 20 * 60);
+            let by = (self.office.technicians[round.technician], evening);
+            self.answers.surely(visit, LEAKED, by);
             return self.coil_visit(tx, round, on).await;
         }
         if lots.happens(0.03) && round.season + 1 < SEASONS {

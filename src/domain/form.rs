@@ -84,6 +84,11 @@ impl Form {
         self.typed.entry(name.to_owned()).or_insert_with(|| text.into());
     }
 
+    /// Takes back what was typed there, so that the page says anew what stands.
+    pub fn forget(&mut self, name: &str) {
+        self.typed.remove(name);
+    }
+
     /// A line that may be empty.
     pub fn line(&mut self, name: &str, label: &str) -> String {
         let text = self.typed(name).to_owned();

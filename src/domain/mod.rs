@@ -1,12 +1,14 @@
 //! The nouns of the job, their states and lawful changes. Pure.
 
 pub mod agreement;
+pub mod confirmed_cause;
 pub mod finding;
 pub mod for_customers;
 pub mod form;
 pub mod limit_book;
 pub mod nameplate;
 pub mod person;
+pub mod priors;
 pub mod refusal;
 pub mod sheet;
 pub mod visit;
@@ -30,5 +32,6 @@ from_its_key!(
     visit::VisitState,
     visit::Stage,
     nameplate::Part,
-    finding::Severity
+    finding::Severity,
+    priors::PriorWhy
 );

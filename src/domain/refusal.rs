@@ -88,10 +88,36 @@ pub enum Refusal {
     LimitChangedMeanwhile(String),
     /// The limits that were looked at are no longer those in force.
     #[error(
-        "The limit book was changed since this page was laid out. Look at what would change by \
-         now, then store it."
+        "The limit book or the priors were changed since this page was laid out. Look at what \
+         would change by now, then store it."
     )]
-    BookChanged,
+    StandardsChanged,
+    /// Nobody said what was found.
+    #[error("Choose what the repair found; “Nothing was wrong” is an answer too.")]
+    CauseMissing,
+    /// Two answers that can't both be.
+    #[error(
+        "These two can't both be: nothing was wrong, or one cause, or two different ones at once."
+    )]
+    CausesDontPair,
+    /// The finding is another visit's, or was withdrawn.
+    #[error("This visit has no such finding any more. Choose another, or none.")]
+    NoSuchFinding,
+    /// Somebody else answered the same visit meanwhile; the sentence says what.
+    #[error("{0}")]
+    ConfirmedMeanwhile(String),
+    /// The program can't know what was found.
+    #[error("Only a person can say what a repair found.")]
+    NobodyConfirms,
+    /// To begin again must have a reason.
+    #[error("Say why: the reason stays beside the version for whoever asks later.")]
+    ResetReasonMissing,
+    /// The priors that were looked at are no longer those in force.
+    #[error(
+        "Somebody confirmed a cause since this page was laid out, so that the priors are others \
+         by now. Look at them, then decide."
+    )]
+    PriorsChanged,
     /// No such field on the sheet.
     #[error("The sheet has no field “{0}”.")]
     NoSuchField(String),
@@ -105,12 +131,15 @@ impl Refusal {
             Self::EmailTaken => "email",
             Self::PasswordWrong => "present_password",
             Self::PartInPlace => "part",
-            Self::ReasonMissing | Self::LimitReasonMissing => "reason",
+            Self::ReasonMissing | Self::LimitReasonMissing | Self::ResetReasonMissing => "reason",
             Self::LimitNotTaken(_) | Self::LimitChangedMeanwhile(_) => "value",
             Self::RemarkMissing | Self::TextTooLong => "text",
             Self::Busy(_) | Self::OverMidnight => "time",
             Self::NotATechnician => "technician",
             Self::NoSystems => "systems",
+            Self::CauseMissing => "cause",
+            Self::CausesDontPair => "second",
+            Self::NoSuchFinding => "finding",
             _ => "",
         }
     }

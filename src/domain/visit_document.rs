@@ -7,6 +7,12 @@ use time::OffsetDateTime;
 
 use super::visit::Stage;
 use crate::engine::case::{CameTo, LookedAt};
+use crate::engine::causes::Priors;
+use crate::engine::points::PointKey;
+
+/// Earlier visits of a system that a document carries at most: five seasons tell how it usually
+/// runs, and older ones how it ran under parts that were replaced since (judgement, no source).
+pub const HISTORY_VISITS_MAX: usize = 5;
 
 /// A reading as it counts.
 #[derive(Clone, Debug, PartialEq)]
@@ -112,4 +118,98 @@ fn observed(ticks: &[Ticked<'_>], stage: Stage) -> Value {
         is_known.then(|| (key.to_owned(), json!(tick.value)))
     });
     Value::Object(observed.collect())
+}
+
+/// The document with what was known beforehand: the system's earlier visits, the newest first, and
+/// the company's own priors where it has any.
+#[must_use]
+pub fn with_what_was_known(
+    mut document: Value,
+    history: Vec<Value>,
+    priors: Option<&Priors>,
+) -> Value {
+    if let Some(whole) = document.as_object_mut() {
+        if !history.is_empty() {
+            whole.insert("history".into(), Value::Array(history));
+        }
+        if let Some(priors) = priors.and_then(|it| serde_json::to_value(it).ok()) {
+            whole.insert("priors".into(), priors);
+        }
+    }
+    document
+}
+
+/// A visit's document as a later one carries it: what no cause is told by is left out, minutes are
+/// to the tenth, and what a repair found stands beside it. Rows are kept for good, so that each
+/// byte of it is kept five times.
+#[must_use]
+pub fn as_history(mut document: Value, found: Option<&str>) -> Value {
+    let Some(whole) = document.as_object_mut() else { return document };
+    for (name, part) in whole.iter_mut() {
+        match (name.as_str(), part) {
+            ("as_found" | "as_left" | "unchanged", points) => keep_telling(points),
+            ("taken_min" | "read_after_repair", Value::Object(stages)) => {
+                stages.values_mut().for_each(keep_telling);
+            }
+            _ => {}
+        }
+    }
+    let stages = whole.get_mut("taken_min").and_then(Value::as_object_mut);
+    let by_point = stages.into_iter().flat_map(Map::values_mut).filter_map(Value::as_object_mut);
+    for minute in by_point.flat_map(Map::values_mut) {
+        *minute = json!(minute.as_f64().map(|it| (10.0 * it).round() / 10.0));
+    }
+    whole.retain(|_, part| !says_nothing(part));
+    if let Some(found) = found {
+        whole.insert("truth".into(), json!({"cause": found}));
+    }
+    document
+}
+
+/// Leaves out the points of a stage, by key or in a list, that no cause is told by.
+fn keep_telling(points: &mut Value) {
+    match points {
+        Value::Object(by_key) => by_key.retain(|key, _| tells_of_causes(key)),
+        Value::Array(keys) => keys.retain(|it| it.as_str().is_some_and(tells_of_causes)),
+        _ => {}
+    }
+}
+
+/// Whether a point tells of a cause or a condition at a later visit: all of air, pressures and
+/// power. What only speaks of its own day stays behind, and so does a part's own rating check.
+fn tells_of_causes(key: &str) -> bool {
+    use PointKey as Key;
+    PointKey::of(key).is_some_and(|it| {
+        !matches!(
+            it,
+            Key::RoomDifferenceF
+                | Key::ThermostatSettingF
+                | Key::ThermostatReadingF
+                | Key::ThermostatBesideF
+                | Key::VoltsOutdoorIdle
+                | Key::ContactorDropMv
+                | Key::StartWindingAmps
+                | Key::CapacitorRunningVolts
+                | Key::CapacitorCompressorUf
+                | Key::CapacitorFanUf
+                | Key::CapacitorBlowerUf
+                | Key::VoltsIndoor
+                | Key::VoltsControl
+                | Key::CrankcaseHeaterAmps
+                | Key::PumpFillS
+                | Key::AmbientCoPpm
+                | Key::UnitSlopeSideInPerFt
+                | Key::UnitSlopeFrontInPerFt
+        )
+    })
+}
+
+/// Whether there is nothing in it, at whatever depth.
+fn says_nothing(part: &Value) -> bool {
+    match part {
+        Value::Object(parts) => parts.values().all(says_nothing),
+        Value::Array(parts) => parts.iter().all(says_nothing),
+        Value::Null => true,
+        _ => false,
+    }
 }

@@ -23,6 +23,8 @@ pub(super) enum Input {
     CapacityCurve,
     /// The published curve of energy input, as a share of the power.
     PowerCurve,
+    /// The humidity of the house where nobody read it, in percent.
+    AssumedHumidity,
 }
 
 /// What is no reading, in the order of its places in a set behind the points.
@@ -35,6 +37,7 @@ const MODELS: &[Input] = &[
     Input::CoilReference,
     Input::CapacityCurve,
     Input::PowerCurve,
+    Input::AssumedHumidity,
 ];
 
 /// Places of a set.
@@ -55,6 +58,7 @@ impl Input {
             Self::CoilReference => models + 5,
             Self::CapacityCurve => models + 6,
             Self::PowerCurve => models + 7,
+            Self::AssumedHumidity => models + 8,
         }
     }
 }

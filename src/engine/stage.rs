@@ -39,6 +39,10 @@ const COIL_REFERENCE_U: f64 = 0.10;
 /// of capacity and of power. Judgement, no source.
 const CURVE_U: f64 = 0.05;
 
+/// Standard uncertainty of the humidity of a cooled house that nobody measured, %. Judgement, no
+/// source: 36 to 64 % are as likely anywhere within.
+const ASSUMED_HUMIDITY_U: f64 = 8.0;
+
 /// The limit book as one visit uses it: it notes what was looked up.
 pub(super) struct UsedBook<'a> {
     book: &'a LimitBook,
@@ -194,6 +198,7 @@ impl<'a> Stage<'a> {
             Input::AirflowTable => AIRFLOW_TABLE_U,
             Input::CoilReference => COIL_REFERENCE_U,
             Input::CapacityCurve | Input::PowerCurve => CURVE_U,
+            Input::AssumedHumidity => ASSUMED_HUMIDITY_U,
         }
     }
 

@@ -93,7 +93,7 @@ fn cause_text(text: &mut String, stage: &StageAssessment, cause: &Cause) {
     let severity =
         severity.map_or_else(String::new, |it| format!(": {}", words::severity(&cause.cause, it)));
     let likelihood = Likelihood::of(cause.probability).words();
-    told(text, likelihood, &format!("{name} ({percent} in 100){severity}."));
+    told(text, likelihood, &format!("{name} ({percent} %){severity}."));
     for (way, keys) in [("for", &cause.evidence_for), ("against", &cause.evidence_against)] {
         for key in keys {
             let beside = compared::beside_healthy(stage, key);
@@ -108,9 +108,9 @@ fn condition_text(text: &mut String, condition: &Condition) {
     let name = ConditionName::of_key(&condition.condition);
     let name = name.map_or(condition.condition.as_str(), |it| it.info().label);
     let likelihood = Likelihood::of(condition.probability).words();
-    let hundredths = in_hundred(condition.probability);
+    let percent = in_hundred(condition.probability);
     let why = labels(&condition.evidence_for);
-    told(text, likelihood, &format!("{name} ({hundredths} in 100). Speaks for it: {why}."));
+    told(text, likelihood, &format!("{name} ({percent} %). Speaks for it: {why}."));
     next_text(text, condition.tell_apart.as_deref());
 }
 

@@ -1,12 +1,12 @@
 //! What judging a visit again would change: two judgements held side by side, and the sum over a
 //! whole history.
 //!
-//! A change is what a person would see: an outcome, a value with its uncertainty, a limit, a
-//! reason, a doubt, a cause. Another version of the engine or of the rules alone is none, nor is
-//! another wording of a limit's source.
+//! A change is what a person would decide by: an outcome, a value with its uncertainty, a limit, a
+//! reason, a doubt, the first cause, a condition. Another version of the engine, the rules or the
+//! priors alone is none, nor is another wording of a limit's source, nor another share of a cause
+//! that stays where it is.
 
-use serde::Serialize;
-use serde_json::Value;
+use std::collections::BTreeSet;
 
 use crate::domain::visit::Stage;
 use crate::engine::assessment::{Assessment, Doubt, Outcome, StageAssessment, Verdict};
@@ -15,6 +15,8 @@ use crate::engine::limits::LimitName;
 /// Numbers nearer than this share of their size are the same: what the last bits of a sum do
 /// between two releases is no change. A choice, no source.
 const SAME_SHARE: f64 = 1e-9;
+/// From here on a condition holds rather than not. A choice, no source.
+const LIKELY: f64 = 0.5;
 
 /// One verdict that would be another.
 #[derive(Clone, Debug, PartialEq)]
@@ -230,12 +232,25 @@ fn doubts(stage: Stage, old: &StageAssessment, new: &StageAssessment) -> Vec<Dou
     all
 }
 
+/// Other causes are another first one: shares move with each repair that is confirmed, and a few
+/// percent more or less change no mind. A condition is another when it comes or goes.
 fn causes(stage: Stage, old: &StageAssessment, new: &StageAssessment) -> Option<CauseChange> {
     let is_same = old.abstained == new.abstained
-        && is_alike(&old.causes, &new.causes)
-        && is_alike(&old.conditions, &new.conditions)
+        && first_cause(old) == first_cause(new)
+        && likely_conditions(old) == likely_conditions(new)
         && old.complaints == new.complaints;
     (!is_same).then(|| CauseChange { stage, before: named(old), after: named(new) })
+}
+
+/// The likeliest cause; the engine gives it first.
+fn first_cause(stage: &StageAssessment) -> Option<&str> {
+    stage.causes.first().map(|it| it.cause.as_str())
+}
+
+/// The conditions that hold rather than not.
+fn likely_conditions(stage: &StageAssessment) -> BTreeSet<&str> {
+    let likely = stage.conditions.iter().filter(|it| LIKELY <= it.probability);
+    likely.map(|it| it.condition.as_str()).collect()
 }
 
 /// Causes and conditions for people: `low charge, 82 %`; then what they say of complaints.
@@ -247,30 +262,6 @@ fn named(stage: &StageAssessment) -> Vec<String> {
     let conditions = stage.conditions.iter().map(|it| words(&it.condition, it.probability));
     let complaints = stage.complaints.iter().map(|it| it.reason.clone());
     causes.chain(conditions).chain(complaints).chain(stage.abstained.clone()).collect()
-}
-
-/// Whether two lists say the same, whatever their entries hold; numbers as `is_same` has them.
-fn is_alike<T: Serialize>(one: &T, other: &T) -> bool {
-    match (serde_json::to_value(one), serde_json::to_value(other)) {
-        (Ok(one), Ok(other)) => is_same_json(&one, &other),
-        _ => false,
-    }
-}
-
-fn is_same_json(one: &Value, other: &Value) -> bool {
-    match (one, other) {
-        (Value::Number(one), Value::Number(other)) => is_same(one.as_f64(), other.as_f64()),
-        (Value::Array(one), Value::Array(other)) => {
-            one.len() == other.len() && one.iter().zip(other).all(|it| is_same_json(it.0, it.1))
-        }
-        (Value::Object(one), Value::Object(other)) => {
-            one.len() == other.len()
-                && one.iter().all(|(key, value)| {
-                    other.get(key).is_some_and(|there| is_same_json(value, there))
-                })
-        }
-        _ => one == other,
-    }
 }
 
 /// How many verdicts of one measure would go from one outcome to another.

@@ -35,6 +35,8 @@ pub struct Finding {
     pub street: String,
     /// The system's name.
     pub system_name: String,
+    /// What the repair of it found to be the matter, by the cause's word.
+    pub answer: Option<String>,
 }
 
 /// A finding to be added.
@@ -101,9 +103,12 @@ macro_rules! finding_select {
     ($tail:literal) => {
         concat!(
             "SELECT f.id, f.visit_id, f.system_id, f.raised_by, f.subject, f.severity, f.text,
-                    f.day, f.fixed, c.name AS customer_name, t.street, s.name AS system_name
+                    f.day, f.fixed, c.name AS customer_name, t.street, s.name AS system_name,
+                    a.cause AS answer
              FROM finding f JOIN system s ON s.id = f.system_id JOIN site t ON t.id = s.site_id
-             JOIN customer c ON c.id = t.customer_id ",
+             JOIN customer c ON c.id = t.customer_id
+             LEFT JOIN confirmed_cause a ON a.finding_id = f.id AND a.number =
+               (SELECT MAX(q.number) FROM confirmed_cause q WHERE q.visit_number = a.visit_number) ",
             $tail
         )
     };

@@ -29,6 +29,21 @@ pub struct VisitJudgement {
     pub output: Json<Value>,
 }
 
+/// A judgement to be added.
+#[derive(Clone, Copy, Debug)]
+pub struct NewJudgement<'a> {
+    /// What the engine was given.
+    pub input: &'a Value,
+    /// What it said.
+    pub output: &'a Value,
+    /// Version of the engine.
+    pub engine: &'a str,
+    /// Version of the limit book.
+    pub rules: &'a str,
+    /// Version of the priors.
+    pub priors: &'a str,
+}
+
 impl Tx {
     /// Adds a judgement and makes it the one that is shown.
     ///
@@ -38,9 +53,7 @@ impl Tx {
         &mut self,
         visit_number: i64,
         at: OffsetDateTime,
-        input: &Value,
-        output: &Value,
-        engine_and_rules: (&str, &str),
+        new: NewJudgement<'_>,
     ) -> Result<(), StoreError> {
         let (number,): (i64,) = self
             .one(
@@ -50,16 +63,17 @@ impl Tx {
             )
             .await?;
         self.execute(
-            "INSERT INTO assessment (visit_number, number, at, engine, rules, input, output)
-             VALUES ($1, $2, $3, $4, $5, $6, $7)",
+            "INSERT INTO assessment (visit_number, number, at, engine, rules, priors, input, output)
+             VALUES ($1, $2, $3, $4, $5, $6, $7, $8)",
             &[
                 &visit_number,
                 &number,
                 &at,
-                &engine_and_rules.0,
-                &engine_and_rules.1,
-                &Json(input),
-                &Json(output),
+                &new.engine,
+                &new.rules,
+                &new.priors,
+                &Json(new.input),
+                &Json(new.output),
             ],
         )
         .await?;
@@ -97,6 +111,23 @@ impl Tx {
              JOIN visit v ON v.number = a.visit_number AND v.assessment_number = a.number
              WHERE v.number = $1",
             &[&visit_number],
+        )
+        .await
+    }
+
+    /// A judgement of a visit by its number, shown or not.
+    ///
+    /// # Errors
+    /// `NotFound`.
+    pub async fn judgement_at(
+        &mut self,
+        visit_number: i64,
+        number: i64,
+    ) -> Result<Judgement, StoreError> {
+        self.one(
+            "SELECT number, at, input, output FROM assessment
+             WHERE visit_number = $1 AND number = $2",
+            &[&visit_number, &number],
         )
         .await
     }

@@ -9,17 +9,17 @@ use super::{Mark, Reading, StoreError, Tx};
 
 /// A row of a visit, with the visit's number before it.
 #[derive(Debug, sqlx::FromRow)]
-struct ReadingOf {
-    visit_number: i64,
+pub(super) struct ReadingOf {
+    pub(super) visit_number: i64,
     #[sqlx(flatten)]
-    reading: Reading,
+    pub(super) reading: Reading,
 }
 
 #[derive(Debug, sqlx::FromRow)]
-struct MarkOf {
-    visit_number: i64,
+pub(super) struct MarkOf {
+    pub(super) visit_number: i64,
     #[sqlx(flatten)]
-    mark: Mark,
+    pub(super) mark: Mark,
 }
 
 #[derive(Debug, sqlx::FromRow)]

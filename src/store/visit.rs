@@ -188,6 +188,22 @@ impl Tx {
         .await
     }
 
+    /// The visits that are open to a technician: their own.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn visits_open_to(&mut self, scope: Scope) -> Result<Vec<Uuid>, StoreError> {
+        let rows: Vec<(Uuid,)> = self
+            .all(
+                "SELECT v.id FROM visit v
+                 WHERE v.technician_id = $1 AND v.state <> 'cancelled'
+                   AND (v.day >= $2 OR v.state IN ('under_way', 'sent_back'))",
+                &[&scope.person, &scope.since],
+            )
+            .await?;
+        Ok(rows.into_iter().map(|row| row.0).collect())
+    }
+
     /// Moves a visit from one state to the next.
     ///
     /// # Errors

@@ -73,6 +73,15 @@ pub(super) fn with_unit(value: f64, decimals: usize, unit: &str) -> String {
     format!("{} {unit}", number(value, decimals))
 }
 
+/// A share as whole percents. What is not certain never reads as 0 % or 100 %.
+pub(super) fn percent(share: f64) -> String {
+    match 100.0 * share {
+        it if 0.0 < it && it < 1.0 => "below 1 %".to_owned(),
+        it if 99.0 < it && it < 100.0 => "above 99 %".to_owned(),
+        it => format!("{it:.0} %"),
+    }
+}
+
 /// Words with a first capital.
 pub(super) fn capitalised(words: &str) -> String {
     let mut letters = words.chars();

@@ -69,7 +69,7 @@ pub(super) fn chance_bar(probability: f64) -> String {
     let at = |share: f64| place((0.0, 1.0), share, STRIP.0);
     let middle = CHANCE_HEIGHT / 2.0;
     let mut svg = format!(
-        r#"<svg class="chance" viewBox="0 0 {} {CHANCE_HEIGHT}" preserveAspectRatio="none" role="img" aria-label="{} in 100"><line class="track" x1="{EDGE}" x2="{}" y1="{middle}" y2="{middle}"/>"#,
+        r#"<svg class="chance" viewBox="0 0 {} {CHANCE_HEIGHT}" preserveAspectRatio="none" role="img" aria-label="{} %"><line class="track" x1="{EDGE}" x2="{}" y1="{middle}" y2="{middle}"/>"#,
         STRIP.0,
         in_hundred(probability),
         STRIP.0 - EDGE,

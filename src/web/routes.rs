@@ -13,7 +13,7 @@ use tower_http::set_header::SetResponseHeaderLayer;
 use super::App;
 use super::pages::{account, customer, finding, health, people, report, sheet, sign_in, system};
 use super::pages::{agreement, booking, due, plan, review, review_sheet, site, today, visit, week};
-use super::pages::{judge_again, limit_book, signature};
+use super::pages::{causes, judge_again, limit_book, priors, signature};
 use super::{assets, cross_site, error, log};
 
 /// Nothing but our own files; no script or style inside a page; no frame around it.
@@ -91,6 +91,7 @@ fn on_site() -> Router<App> {
             "/visits/{id}/correction",
             get(visit::correction::show_correction).post(visit::correction::correct),
         )
+        .route("/visits/{id}/confirmed-cause", post(visit::repair::confirm_cause))
         .route("/visits/{id}/report", get(report::show_report))
 }
 
@@ -137,7 +138,10 @@ fn owner() -> Router<App> {
         .route("/visits/{id}/acceptance", post(review_sheet::accept))
         .route("/visits/{id}/sending-back", post(review_sheet::send_back))
         .route("/review", get(review::show_review))
+        .route("/review/causes", get(causes::show_causes))
         .route("/review/{part}", get(review::show_row))
+        .route("/priors", get(priors::show_priors))
+        .route("/priors/reset", get(priors::show_reset).post(priors::reset))
         .route("/limit-book", get(limit_book::show_limit_book))
         .route("/signatures", get(signature::show_signatures))
         .route("/limit-book/{limit}", get(limit_book::show_limit).post(limit_book::change_limit))

@@ -61,8 +61,17 @@ const TEMPLATE_LINES_MAX: usize = 200;
 const MIGRATION_LINES_MAX: usize = 150;
 
 /// Tables to which rows are only ever added.
-const APPEND_ONLY: &[&str] =
-    &["entry", "reading", "mark", "assessment", "event", "remark", "limit_change"];
+const APPEND_ONLY: &[&str] = &[
+    "entry",
+    "reading",
+    "mark",
+    "assessment",
+    "event",
+    "remark",
+    "limit_change",
+    "confirmed_cause",
+    "prior_version",
+];
 
 fn files(folder: &Path, ending: &str) -> Vec<PathBuf> {
     let entries = fs::read_dir(folder).unwrap_or_else(|_| panic!("{} is gone", folder.display()));

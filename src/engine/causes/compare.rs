@@ -1,9 +1,8 @@
 //! The comparison of all explanations: how well each predicts the residuals, with its severity
 //! integrated out, times what was believed beforehand.
 
-use super::gaussian::{Matrix, Packed, Vector, distance};
+use super::gaussian::{Augmented, COUNT, Matrix, Vector};
 use super::observed::Observed;
-use super::residuals::COUNT;
 use super::signatures::{Action, Setting, Shift, actions, both, one};
 use super::{CAUSES, CauseName};
 
@@ -59,8 +58,7 @@ pub(super) struct Comparison<'a> {
 /// The residuals that can be used alone, so that what is missing costs nothing.
 struct Compact {
     places: Vec<usize>,
-    base: Packed,
-    residual: Vector,
+    base: Augmented,
 }
 
 /// How well one severity, or two, explain the readings.
@@ -263,31 +261,25 @@ impl Explanation {
 impl Compact {
     fn new(observed: &Observed, healthy: &Healthy) -> Self {
         let places = observed.used.clone();
-        let mut base = Packed::default();
-        let mut residual: Vector = [0.0; COUNT];
+        let mut base = Augmented::default();
         for (row, place) in places.iter().enumerate() {
             for (column, other) in places.iter().enumerate().take(row + 1) {
-                base.set(
-                    row,
-                    column,
-                    observed.measured[*place][*other] + healthy.covariance[*place][*other],
-                );
+                let measured = observed.measured[*place][*other];
+                base.set(row, column, measured + healthy.covariance[*place][*other]);
             }
-            residual[row] = observed.value[*place] - healthy.centre[*place];
+            base.shift(row, healthy.centre[*place] - observed.value[*place], 0.0);
         }
-        Self { places, base, residual }
+        Self { places, base }
     }
 
     /// How well a shift explains the readings.
     fn fit(&self, shift: &Shift, log_share: f64) -> Option<Fit> {
-        let mut covariance = self.base;
-        let mut difference = self.residual;
+        let mut shifted = self.base;
         for (row, place) in self.places.iter().enumerate() {
-            covariance.add_to_diagonal(row, shift.variance[*place]);
-            difference[row] -= shift.mean[*place];
+            shifted.shift(row, shift.mean[*place], shift.variance[*place]);
         }
         let count = self.places.len();
-        let far = distance(&mut covariance, &difference, count)?;
+        let far = shifted.distance(count)?;
         Some(Fit { log: far.log_density(count) + log_share, squared: far.squared })
     }
 }

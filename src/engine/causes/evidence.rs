@@ -89,7 +89,11 @@ pub(super) fn tell_apart(
             let u = variance_of_one(observed, healthy, it, place).sqrt();
             (it.mean[place], u)
         };
-        let worth = information(weight, predicted(one.1), predicted(other.1));
+        let (one, other) = (predicted(one.1), predicted(other.1));
+        if are_alike(one, other) {
+            continue;
+        }
+        let worth = information(weight, one, other);
         if WORTH_FROM <= worth && best.is_none_or(|(most, _)| most < worth) {
             best = Some((worth, info));
         }
@@ -120,9 +124,17 @@ fn next_reading(stage: &Stage, info: &ResidualInfo) -> PointKey {
     }
 }
 
+/// Whether two predictions are so near each other that a reading would tell next to nothing: the
+/// information is an eighth of the squared distance at most.
+fn are_alike(one: (f64, f64), other: (f64, f64)) -> bool {
+    let distance = (one.0 - other.0).powi(2) / (one.1 * other.1);
+    let ratio = one.1 / other.1;
+    distance < 8.0 * WORTH_FROM && (0.8..=1.25).contains(&ratio)
+}
+
 /// Steps of the integral over what may be read, and how far it reaches in standard uncertainties.
-const STEPS: u8 = 48;
-const REACH: f64 = 5.0;
+const STEPS: u8 = 24;
+const REACH: f64 = 4.0;
 
 /// Expected information of a reading about which of two is true.
 ///

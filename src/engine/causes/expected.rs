@@ -2,16 +2,18 @@
 //!
 //! Each answers at the design airflow: what another airflow does is a cause, not an expectation.
 
+use crate::engine::air;
 use crate::engine::case::{BlowerKind, SystemKind};
 use crate::engine::charge;
 use crate::engine::charts;
+use crate::engine::input::Input;
 use crate::engine::performance::{
     self, BTUH_PER_TON, Conditions, Equipment, FAN_WATTS_PER_CFM, SENSIBLE_FACTOR,
 };
 use crate::engine::points::PointKey;
 use crate::engine::stage::Stage;
 use crate::engine::view::View;
-use crate::units::{CfmPerTon, Fahrenheit};
+use crate::units::{CfmPerTon, Fahrenheit, RelativeHumidity};
 
 /// Airflow for each ton where the plate asks for none: common practice, printed in many makers'
 /// instructions.
@@ -28,6 +30,27 @@ fn design_share(stage: &Stage) -> f64 {
     design_airflow(stage) / USUAL_CFM_PER_TON
 }
 
+/// Humidity of a cooled house where nobody read it, %: common practice, no source.
+const USUAL_HUMIDITY_PCT: f64 = 50.0;
+
+/// Whether the humidity of the return air was read in any way.
+pub(super) fn knows_humidity(stage: &Stage) -> bool {
+    stage.has(PointKey::ReturnWbF) || stage.has(PointKey::ReturnRhPct)
+}
+
+/// Wet bulb of the return air; of a usual house where nobody read its humidity, which widens all
+/// that leans on it together.
+fn return_wet_bulb(view: &View) -> Option<Fahrenheit> {
+    if knows_humidity(view.stage) {
+        return view.return_wet_bulb();
+    }
+    let dry = view.temperature(PointKey::ReturnDbF)?;
+    let relative = RelativeHumidity(USUAL_HUMIDITY_PCT + view.shift(Input::AssumedHumidity));
+    let barometric = view.barometric()?;
+    let ratio = air::humidity_ratio_of_relative(dry, relative, barometric)?;
+    air::wet_bulb(dry, ratio, barometric)
+}
+
 /// Return air over saturated suction.
 ///
 /// - uses outdoor dry bulb, return dry and wet bulb, degF; design airflow, cfm a ton
@@ -39,7 +62,7 @@ fn design_share(stage: &Stage) -> f64 {
 /// - known disagreement: those two
 pub(super) fn return_minus_saturation(view: &View) -> Option<f64> {
     let dry = view.temperature(PointKey::ReturnDbF)?.number();
-    let wet = view.return_wet_bulb()?.number();
+    let wet = return_wet_bulb(view)?.number();
     let outdoor = view.temperature(PointKey::OutdoorDbF)?.number();
     let saturated = 47.0 + 0.9 * (wet - 67.0) + 0.12 * (outdoor - 95.0);
     // A coil with less air boils colder: the same slope as that of the cause.
@@ -61,7 +84,7 @@ pub(super) fn superheat(view: &View) -> Option<f64> {
     if let Some(target) = charge::target_superheat(view) {
         return Some(target);
     }
-    let wet = view.return_wet_bulb()?.number();
+    let wet = return_wet_bulb(view)?.number();
     let outdoor = view.temperature(PointKey::OutdoorDbF)?.number();
     Some(f64::midpoint(3.0 * wet - 80.0, -outdoor).max(5.0))
 }
@@ -150,7 +173,7 @@ pub(super) fn condenser_rise(view: &View) -> Option<f64> {
 /// - known disagreement: 1.6 degF between the two at 80 and 67 degF
 pub(super) fn split(view: &View) -> Option<f64> {
     let dry = view.temperature(PointKey::ReturnDbF)?;
-    let wet_bulb = view.return_wet_bulb()?;
+    let wet_bulb = return_wet_bulb(view)?;
     let outdoor = view.temperature(PointKey::OutdoorDbF)?;
     let airflow = CfmPerTon(design_airflow(view.stage));
     let conditions = Conditions { outdoor, wet_bulb, airflow };
@@ -199,7 +222,7 @@ pub(super) fn compressor_amps(view: &View) -> Option<f64> {
         let capacity = performance::capacity_ratio(equipment, conditions)?;
         Some(capacity * performance::energy_input_ratio(equipment, conditions)?)
     };
-    let today = power(view.temperature(PointKey::OutdoorDbF)?, view.return_wet_bulb()?)?;
+    let today = power(view.temperature(PointKey::OutdoorDbF)?, return_wet_bulb(view)?)?;
     let share = today / power(Fahrenheit(95.0), Fahrenheit(67.0))?;
     let tons = rated / BTUH_PER_TON;
     let fans = tons * (OUTDOOR_FAN_WATTS_PER_TON + FAN_WATTS_PER_CFM * airflow.number());

@@ -174,7 +174,24 @@ impl<'a> Weighed<'a> {
     /// The word of the likeliest explanation and what it does.
     fn likeliest(&self) -> Option<Likeliest> {
         let first = self.all().first().filter(|it| it.first.is_some())?;
-        Some(Likeliest { word: word(first), shift: *self.known(0)?.1 })
+        Some(Likeliest { word: word(first), shift: self.shift_of_this_system(self.known(0)?.1) })
+    }
+
+    /// What a cause did to this very system: the table's shift, moved by what was read of each
+    /// residual as far as the table is less sure than the reading.
+    ///
+    /// - reference: linear update of a normal mean, each residual for itself
+    fn shift_of_this_system(&self, tabled: &Shift) -> Shift {
+        let mut shift = *tabled;
+        for place in &self.observed.used {
+            let spread = self.healthy.covariance[*place][*place];
+            let noise = self.observed.measured[*place][*place] + spread;
+            let gain = tabled.variance[*place] / (tabled.variance[*place] + noise);
+            let centre = self.healthy.centre[*place] + tabled.mean[*place];
+            shift.mean[*place] += gain * (self.observed.value[*place] - centre);
+            shift.variance[*place] *= 1.0 - gain;
+        }
+        shift
     }
 
     /// Why nothing is named although there are readings enough, if nothing is.

@@ -3,9 +3,9 @@
 use serde_json::Value;
 
 use super::compare::{Comparison, Depth, Healthy};
-use super::gaussian::{Factor, Matrix, Vector};
+use super::gaussian::{COUNT, Factor, Matrix, Vector};
 use super::observed::{Observed, observe};
-use super::residuals::{COUNT, Residual};
+use super::residuals::Residual;
 use super::{CauseName, Priors, causes_of};
 use crate::engine::case::{Case, read_case};
 use crate::engine::prepare;

@@ -1,12 +1,13 @@
 //! Causes: what would explain all readings of a stage together, and how likely each is.
 
+pub mod gaussian;
+
 mod cause_table;
 mod compare;
 pub mod compared;
 mod evidence;
 mod expected;
 mod explain;
-mod gaussian;
 mod groups;
 mod history;
 mod observed;

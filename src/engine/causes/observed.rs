@@ -1,8 +1,8 @@
 //! The residuals of one stage with the covariance that the instruments give them, and what keeps
 //! the others from being used.
 
-use super::gaussian::{Matrix, Vector};
-use super::residuals::{self, ALL, COUNT, Residual};
+use super::gaussian::{COUNT, Matrix, Vector};
+use super::residuals::{self, ALL, Residual};
 use super::signature_table::Device;
 use super::signatures::Setting;
 use super::spread::{Spread, spread};

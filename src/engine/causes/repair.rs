@@ -4,9 +4,9 @@
 //! What is strange about a system cancels in its own change, so that this is surer than any
 //! comparison with other systems.
 
-use super::gaussian::{Factor, Matrix, Vector};
+use super::gaussian::{COUNT, Factor, Matrix, Vector};
 use super::observed::{Observed, effects_by_input};
-use super::residuals::{ALL, COUNT};
+use super::residuals::ALL;
 use super::signatures::Shift;
 use crate::engine::assessment::{Repair, RepairOutcome, ResidualChange};
 use crate::engine::input::Input;

@@ -14,8 +14,7 @@ use crate::engine::uncertainty::Definition;
 use crate::engine::validity::Procedure;
 use crate::engine::view::View;
 
-/// How many residuals there are.
-pub(in crate::engine) const COUNT: usize = 11;
+use super::gaussian::COUNT;
 
 /// What is compared with a healthy system.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -222,6 +221,14 @@ fn gauges(stage: &Stage) -> Needs {
         .point(stage, PointKey::OutdoorDbF)
 }
 
+/// The return air, of a usual house where nobody read its humidity.
+fn humid(needs: Needs, stage: &Stage) -> Needs {
+    if expected::knows_humidity(stage) {
+        return needs.air(stage, &RETURN_AIR);
+    }
+    needs.point(stage, PointKey::ReturnDbF).model(Input::AssumedHumidity)
+}
+
 fn liquid(stage: &Stage) -> Needs {
     Needs::default()
         .pressure(stage, PointKey::LiquidPressurePsig, Input::BubbleLine)
@@ -234,7 +241,7 @@ fn superheat_needs(stage: &Stage) -> Needs {
         return needs;
     }
     // The model's own spread holds what the chart's and the closed form's errors would add.
-    needs.air(stage, &RETURN_AIR)
+    humid(needs, stage)
 }
 
 fn discharge_needs(stage: &Stage) -> Needs {
@@ -248,11 +255,10 @@ fn discharge_needs(stage: &Stage) -> Needs {
 
 fn amps_needs(stage: &Stage) -> Needs {
     let facts = stage.facts();
-    Needs::default()
+    humid(Needs::default(), stage)
         .point(stage, PointKey::CompressorAmps)
         .point(stage, PointKey::VoltsOutdoorRunning)
         .point(stage, PointKey::OutdoorDbF)
-        .wet_bulb(stage, &RETURN_AIR)
         .fact(facts.rated_capacity_btuh.is_some(), "the rated capacity")
         .fact(facts.rated_eer.is_some(), "the rated efficiency")
 }
@@ -274,7 +280,7 @@ macro_rules! definition {
 /// instruments' errors are followed through all at once.
 pub(in crate::engine) static DEFINITIONS: &[Definition] = &[
     definition!("return_minus_saturation_f less expected", ReturnMinusSaturation, |stage| {
-        gauges(stage).air(stage, &RETURN_AIR)
+        humid(gauges(stage), stage)
     }),
     definition!("superheat_f less expected", Superheat, superheat_needs),
     definition!("condensing_over_ambient_f less expected", CondensingOverAmbient, liquid),
@@ -291,7 +297,7 @@ pub(in crate::engine) static DEFINITIONS: &[Definition] = &[
     }),
     definition!("temperature_split_f less expected", Split, |stage| {
         let needs = Needs::default().point(stage, PointKey::SupplyDbF);
-        needs.air(stage, &RETURN_AIR).point(stage, PointKey::OutdoorDbF)
+        humid(needs, stage).point(stage, PointKey::OutdoorDbF)
     }),
     definition!("compressor_amps less expected", CompressorAmps, amps_needs),
     definition!("airflow_cfm_per_ton less expected", Airflow, airflow::per_ton_needs),

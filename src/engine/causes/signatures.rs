@@ -1,7 +1,7 @@
 //! The signature table at work: what a severity of a cause does to the residuals of one system.
 
-use super::gaussian::Vector;
-use super::residuals::{self, COUNT, Form, Residual};
+use super::gaussian::{COUNT, Vector};
+use super::residuals::{self, Form, Residual};
 use super::signature_table::{COURSES, Course, Device, Dose, Knee, SIGNATURES, Scale, Signature};
 use super::{CAUSES, CauseName};
 

@@ -29,7 +29,7 @@ pub fn reliability_figure(curve: &Reliability) -> String {
         "<title>How often the first cause was true</title><desc>{}</desc>",
         in_words(curve)
     );
-    draw(&mut svg, curve);
+    draw(&mut svg, curve, "All answers");
     svg.push_str("</svg>");
     svg
 }
@@ -57,9 +57,9 @@ fn bin_in_words(bin: &Bin) -> Option<String> {
 }
 
 /// Draws the curve without a frame of its own.
-pub(super) fn draw(svg: &mut String, curve: &Reliability) {
+pub(super) fn draw(svg: &mut String, curve: &Reliability, of_what: &str) {
     let (left, right, ..) = MARGIN;
-    draw_axes(svg);
+    draw_axes(svg, of_what);
     let columns = u32::try_from(curve.bins.len()).unwrap_or(1).max(1);
     let width = (SIZE.0 - left - right) / f64::from(columns);
     let mut from = left;
@@ -75,11 +75,11 @@ fn y(share: f64) -> f64 {
     SIZE.1 - bottom - share * (SIZE.1 - top - bottom)
 }
 
-fn draw_axes(svg: &mut String) {
+fn draw_axes(svg: &mut String, of_what: &str) {
     let (left, right, _, bottom) = MARGIN;
     let _ = write!(
         svg,
-        r#"<text x="0" y="{LETTERS}" font-size="{LETTERS}" fill="currentColor">True, with 95 % interval (band: as said; dashed: mean said)</text>"#
+        r#"<text x="0" y="{LETTERS}" font-size="{LETTERS}" fill="currentColor">{of_what}: true, with 95 % interval (band: as said; dashed: mean said)</text>"#
     );
     for step in 0..=4 {
         let share = f64::from(step) / 4.0;

@@ -2,6 +2,7 @@
 
 use std::fmt::Write as _;
 
+use super::reliability::Reliability;
 use super::score::Score;
 
 mod bars;
@@ -27,14 +28,15 @@ const HEADING: f64 = 56.0;
 pub fn score_figure(score: &Score) -> String {
     let bars_height = bars::height(score);
     let height = HEADING + bars_height + curve::SIZE.1 + 2.0 * EDGE;
+    let (curve_drawn, of_what) = curve_of(score);
     let mut svg = format!(
         r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" width="{WIDTH}" height="{height}" color="{INK}" font-family="{FACE}" role="img">"#
     );
     let _ = write!(
         svg,
-        "<title>How often the causes were right</title><desc>{} {}</desc>",
+        "<title>How often the causes were right</title><desc>{} {of_what}: {}</desc>",
         bars::in_words(score),
-        curve::in_words(&score.reliability)
+        curve::in_words(curve_drawn)
     );
     let _ = write!(
         svg,
@@ -54,9 +56,19 @@ pub fn score_figure(score: &Score) -> String {
     let left = (WIDTH - curve::SIZE.0) / 2.0;
     let top = HEADING + bars_height + EDGE;
     let _ = write!(svg, r#"</g><g transform="translate({left} {top})">"#);
-    curve::draw(&mut svg, &score.reliability);
+    curve::draw(&mut svg, curve_drawn, of_what);
     svg.push_str("</g></svg>\n");
     svg
+}
+
+/// The curve that is drawn, and of which cases: without faults that cost little where there are
+/// such, for that nothing is wrong is hardly untrue of those.
+fn curve_of(score: &Score) -> (&Reliability, &'static str) {
+    let costly = &score.reliability_of_costly;
+    if costly.answers < score.reliability.answers && 0 < costly.answers {
+        return (costly, "Without faults that cost less than 5 %");
+    }
+    (&score.reliability, "All cases")
 }
 
 /// A share in whole percents.

@@ -3,7 +3,7 @@
 
 use uuid::Uuid;
 
-use super::likely::{LikelyView, hundredths};
+use super::likely::{LikelyView, percent};
 use super::verdicts::sentence;
 use crate::engine::assessment::{Assessment, Cause, Repair, StageAssessment};
 use crate::engine::causes::compared::{self, Distance};
@@ -101,7 +101,7 @@ impl CausesView {
         let first = self.stages.iter().rev().find_map(|it| it.first.as_ref());
         let named = first.map_or_else(
             || "no cause is named yet".to_owned(),
-            |it| format!("{}, {}", it.name, it.hundredths),
+            |it| format!("{}, {}", it.name, it.percent),
         );
         match &self.repair {
             Some(repair) => format!("{named}. Did it work? {}", repair.outcome),
@@ -218,7 +218,7 @@ pub(in crate::web) struct Likeliest {
     /// The word that goes with the shape.
     pub(in crate::web) word: String,
     pub(in crate::web) what: String,
-    pub(in crate::web) hundredths: String,
+    pub(in crate::web) percent: String,
 }
 
 /// The likeliest cause, if one is named.
@@ -230,6 +230,6 @@ pub(in crate::web) fn likeliest(assessment: &Assessment) -> Option<Likeliest> {
         shape: marks::chance_shape(likelihood),
         word: display::capitalised(likelihood.words()),
         what: words::short_label(&cause.cause),
-        hundredths: hundredths(cause.probability),
+        percent: percent(cause.probability),
     })
 }

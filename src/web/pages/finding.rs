@@ -5,6 +5,7 @@ use axum::extract::{Query, State};
 use axum::response::Response;
 use serde::Deserialize;
 
+use crate::domain::confirmed_cause::words;
 use crate::domain::finding::Severity;
 use crate::store::Finding;
 use crate::web::App;
@@ -18,7 +19,17 @@ use crate::web::viewer::Viewer;
 struct FindingsPage {
     frame: Frame,
     severity: String,
-    findings: Vec<(Finding, String)>,
+    findings: Vec<Line>,
+}
+
+/// One finding, ready to be shown.
+struct Line {
+    finding: Finding,
+    day: String,
+    /// What the repair of it found to be the matter; empty if nobody said so.
+    answer: String,
+    /// Whether the viewer may say what the repair found.
+    may_answer: bool,
 }
 
 #[derive(Debug, Default, Deserialize)]
@@ -33,15 +44,20 @@ pub(in crate::web) async fn show_findings(
     Query(which): Query<Which>,
 ) -> Result<Response, Error> {
     let severity = Severity::of_key(&which.severity);
-    let findings = app.store.read().await?.findings(viewer.scope(), severity).await?;
+    let mut tx = app.store.read().await?;
+    let findings = tx.findings(viewer.scope(), severity).await?;
+    let open = tx.visits_open_to(viewer.scope()).await?;
+    let is_open = |visit| viewer.role.runs_the_office() || open.contains(&visit);
     page(&FindingsPage {
         frame: Frame::new(&viewer, "Findings"),
         severity: severity.map_or_else(String::new, |it| it.key().to_owned()),
         findings: findings
             .into_iter()
-            .map(|it| {
-                let day = display::day(it.day);
-                (it, day)
+            .map(|it| Line {
+                day: display::day(it.day),
+                answer: it.answer.as_deref().map_or_else(String::new, words),
+                may_answer: is_open(it.visit_id),
+                finding: it,
             })
             .collect(),
     })

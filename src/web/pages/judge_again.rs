@@ -11,7 +11,7 @@ use crate::actions::{self, CHANGED_SHOWN_MAX, ChangedVisit, History};
 use crate::domain::refusal::Refusal;
 use crate::engine::assessment::Outcome;
 use crate::engine::measures::measure;
-use crate::review::rejudgement::{TallyRow, VerdictChange};
+use crate::review::rejudgement::{CauseChange, TallyRow, VerdictChange};
 use crate::web::App;
 use crate::web::error::Error;
 use crate::web::fields::Sent;
@@ -98,12 +98,12 @@ fn visit_line(changed: &ChangedVisit) -> VisitLine {
         differences.verdicts.iter().partition(|it| it.outcome_before() != it.outcome_after());
     let mut changes: Vec<String> =
         otherwise.iter().take(NAMED_MAX).map(|it| in_words(it)).collect();
+    changes.extend(differences.causes.iter().map(cause_in_words));
     let more = [
         (otherwise.len().saturating_sub(NAMED_MAX), "more verdicts that come out otherwise"),
         (same.len(), "verdicts that stay, by another limit, value or reason"),
         (differences.values.len(), "other values without a verdict"),
         (differences.doubts.len(), "doubts that come or go"),
-        (differences.causes.len(), "other lists of causes"),
         (changed.raised, "findings raised"),
         (changed.withdrawn, "findings withdrawn"),
     ];
@@ -124,15 +124,27 @@ fn in_words(change: &VerdictChange) -> String {
     format!("{}, {}: {before} → {after}", label(&change.measure), stage_words(change.stage))
 }
 
-/// Stores every judgement that differs, chunk by chunk; `rules` is the book that the look went by.
+/// `Causes, as found: low charge, 50 % → no fault, 60 %`.
+fn cause_in_words(change: &CauseChange) -> String {
+    let first = |all: &[String]| all.first().map_or("none", String::as_str).to_owned();
+    let (before, after) = (first(&change.before), first(&change.after));
+    let stage = stage_words(change.stage);
+    if before == after {
+        return format!("Conditions, {stage}: others");
+    }
+    format!("Causes, {stage}: {before} → {after}")
+}
+
+/// Stores every judgement that differs, chunk by chunk; `standards` names the limits and priors that
+/// the look went by.
 pub(in crate::web) async fn judge_history_again(
     State(app): State<App>,
     Owner(viewer): Owner,
     Sent(form): Sent,
 ) -> Result<Response, Error> {
-    let seen = form.typed("rules");
+    let seen = form.typed("standards");
     if seen.is_empty() {
-        return Err(Error::Refused(Refusal::BookChanged.to_string()));
+        return Err(Error::Refused(Refusal::StandardsChanged.to_string()));
     }
     let (mut stored, mut after) = (0, 0);
     loop {

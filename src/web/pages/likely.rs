@@ -19,7 +19,7 @@ pub(in crate::web) struct LikelyView {
     /// Word and shape.
     pub(in crate::web) mark: String,
     pub(in crate::web) bar: String,
-    pub(in crate::web) hundredths: String,
+    pub(in crate::web) percent: String,
     /// How bad it is, in a sentence; empty where that is not known.
     pub(in crate::web) severity: String,
     /// What speaks for it and against it, one entry each.
@@ -69,7 +69,7 @@ impl LikelyView {
             class: marks::chance_class(likelihood),
             mark: marks::chance_mark(likelihood),
             bar: marks::chance_bar(probability),
-            hundredths: hundredths(probability),
+            percent: percent(probability),
             severity: String::new(),
             speaks_for,
             speaks_against,
@@ -95,9 +95,9 @@ impl LikelyView {
     }
 }
 
-/// A probability as so many in a hundred.
-pub(in crate::web) fn hundredths(probability: f64) -> String {
-    format!("{} in 100", in_hundred(probability))
+/// A probability as whole percents, rounded down as its word is.
+pub(in crate::web) fn percent(probability: f64) -> String {
+    format!("{} %", in_hundred(probability))
 }
 
 /// Conditions and complaints of one stage.

@@ -56,7 +56,7 @@ pub(in crate::web) fn points_to(assessment: &Assessment) -> PointsTo {
     } else if let Some(why) = &found.abstained {
         points.untold = for_customers::could_not_be_told(why);
     } else if !found.causes.is_empty() {
-        points.untold = ALIKE.to_owned();
+        ALIKE.clone_into(&mut points.untold);
     }
     for it in found.conditions.iter().filter(|it| is_likely(it.probability)) {
         let Some(name) = ConditionName::of_key(&it.condition) else { continue };

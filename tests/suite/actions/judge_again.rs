@@ -112,7 +112,7 @@ async fn the_history_stores_what_differs_and_leaves_the_rest_untouched() {
     assert_eq!(look.shown[0].visit.id, one);
     let untouched = app.judgements(other).await;
     for stored in [1, 0] {
-        assert_eq!(app.store_history(&look.rules).await.unwrap(), stored, "twice does no harm");
+        assert_eq!(app.store_history(&look.standards).await.unwrap(), stored, "twice does no harm");
     }
     assert_eq!(app.judgements(one).await.0, Some(2));
     assert_eq!(app.judgements(other).await, untouched);
@@ -140,13 +140,13 @@ async fn a_book_that_was_changed_since_the_look_is_looked_at_again() {
     app.set_limit(FILTER, 0.05).await;
     let look = app.look_at_history().await;
     app.set_limit(FILTER, 0.06).await;
-    let answer = app.store_history(&look.rules).await;
-    assert!(matches!(answer, Err(ActionError::Refused(Refusal::BookChanged))), "{answer:?}");
+    let answer = app.store_history(&look.standards).await;
+    assert!(matches!(answer, Err(ActionError::Refused(Refusal::StandardsChanged))), "{answer:?}");
     let visit = app.visit(id).await;
     let mut tx = app.write().await;
     let by = app.by(Some(app.owner));
-    let answer = actions::judge_again(&mut tx, &visit, Some(&look.rules), by).await;
-    assert!(matches!(answer, Err(ActionError::Refused(Refusal::BookChanged))), "{answer:?}");
+    let answer = actions::judge_again(&mut tx, &visit, Some(&look.standards), by).await;
+    assert!(matches!(answer, Err(ActionError::Refused(Refusal::StandardsChanged))), "{answer:?}");
 }
 
 #[tokio::test]

@@ -2,5 +2,8 @@
 
 mod book;
 mod change_limit;
+mod confirm_cause;
+mod document;
 mod enter;
 mod judge_again;
+mod priors;

@@ -26,6 +26,11 @@ async fn no_page_of_the_office_has_an_accessibility_fault_or_is_wider_than_its_w
     app.set_limit(LimitName::FilterDropHigh, 0.15).await;
     app.set_limit(LimitName::SubcoolingTolerance, 1.0).await;
     app.set_limit(LimitName::FilterDropHigh, 0.05).await;
+    // So that what the repairs found was answered, corrected and predicted.
+    app.predict(done, &[("low_charge", 0.82), ("feed_restriction", 0.11), ("no_fault", 0.04)])
+        .await;
+    app.found(done, "low_charge").await;
+    app.found(done, "low_charge+low_indoor_airflow").await;
     let pages = [
         "/due".to_owned(),
         "/week".to_owned(),
@@ -41,7 +46,12 @@ async fn no_page_of_the_office_has_an_accessibility_fault_or_is_wider_than_its_w
         "/limit-book/filter_drop_high".to_owned(),
         "/judge-again".to_owned(),
         format!("/visits/{done}/judgement"),
+        format!("/visits/{done}"),
+        "/findings".to_owned(),
         "/review".to_owned(),
+        "/review/causes".to_owned(),
+        "/priors".to_owned(),
+        "/priors/reset".to_owned(),
         "/review/indoor_coil?make=Korvan&model=KC-24".to_owned(),
     ];
     let mut faults = Vec::new();

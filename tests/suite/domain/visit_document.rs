@@ -1,9 +1,13 @@
 //! From rows to the document that the engine sees.
 
+use fairweather::domain::priors::{Evidence, named};
 use fairweather::domain::sheet;
 use fairweather::domain::visit::Stage;
-use fairweather::domain::visit_document::{Taken, Ticked, document};
+use fairweather::domain::visit_document::{
+    Taken, Ticked, as_history, document, with_what_was_known,
+};
 use fairweather::engine::case::{CameTo, LookedAt, read_case};
+use fairweather::engine::causes::CauseName;
 use serde_json::json;
 use time::macros::datetime;
 
@@ -102,4 +106,57 @@ fn the_engine_and_the_sheet_look_at_the_same_things_and_come_to_the_same() {
     }
     let outcomes: Vec<_> = sheet::OUTCOMES.iter().map(|it| it.0).collect();
     assert_eq!(CameTo::WORDS, outcomes);
+}
+
+/// A visit with something of everything.
+fn whole() -> serde_json::Value {
+    let readings = [
+        taken(Stage::AsFound, 1, "ambient_co_ppm", 1.0, 0),
+        taken(Stage::AsFound, 1, "return_db_f", 76.0, 7),
+        taken(Stage::AsFound, 1, "outdoor_db_f", 88.0, 8),
+        taken(Stage::AsFound, 1, "capacitor_fan_uf", 5.0, 9),
+    ];
+    let ticks = [
+        Ticked { stage: Stage::AsFound, field: "circumstance.panels_off", value: "yes" },
+        Ticked { stage: Stage::AsFound, field: "after_repair.capacitor_fan_uf", value: "yes" },
+        Ticked { stage: Stage::AsLeft, field: "unchanged.outdoor_db_f", value: "yes" },
+        Ticked { stage: Stage::AsLeft, field: "unchanged.ambient_co_ppm", value: "yes" },
+    ];
+    document("1", facts(), 300.0, (&readings, None), &ticks)
+}
+
+#[test]
+fn history_carries_what_causes_are_told_by_and_nothing_else() {
+    let earlier = as_history(whole(), None);
+    assert_eq!(earlier["as_found"], json!({"return_db_f": 76.0, "outdoor_db_f": 88.0}));
+    assert_eq!(earlier["taken_min"]["as_found"], json!({"return_db_f": 7.0, "outdoor_db_f": 8.0}));
+    assert_eq!(earlier["circumstances"]["as_found"], json!(["panels_off"]));
+    assert_eq!(earlier["unchanged"], json!(["outdoor_db_f"]));
+    let gone = ["read_after_repair", "as_left", "truth"];
+    assert!(gone.iter().all(|it| earlier.get(it).is_none()), "{earlier}");
+    read_case(&earlier).expect("the engine takes it as a document of its own");
+}
+
+#[test]
+fn what_a_repair_found_stands_beside_an_earlier_visit() {
+    let earlier = as_history(whole(), Some("low_charge"));
+    assert_eq!(earlier["truth"], json!({"cause": "low_charge"}));
+    read_case(&earlier).expect("the engine takes it");
+}
+
+#[test]
+fn without_earlier_visits_and_own_priors_the_document_stays_as_it_is() {
+    assert_eq!(with_what_was_known(whole(), Vec::new(), None), whole());
+}
+
+#[test]
+fn the_engine_reads_the_history_and_the_priors_of_a_document() {
+    let priors = named(3, &Evidence::of([("low_charge", 4)], 9).shares());
+    let history = vec![as_history(whole(), Some("no_fault")), as_history(whole(), None)];
+    let document = with_what_was_known(whole(), history, Some(&priors));
+    let case = read_case(&document).expect("the engine takes it");
+    assert_eq!(case.history.len(), 2);
+    let given = case.priors.expect("priors");
+    assert_eq!(given.version(), "priors-3");
+    assert_eq!(given.given(CauseName::LowCharge), priors.low_charge);
 }

@@ -94,7 +94,7 @@ fn the_text_for_a_person_has_causes_severity_evidence_and_what_the_repair_did() 
     let text = answered(&visit.to_string()).text();
     for said in [
         "\n  very likely   Too little refrigerant (",
-        " in 100): about 2",
+        " %): about 2",
         " % of the charge short, give or take ",
         "Speaks for it: Subcooling ",
         ", a healthy one would show 12 ± 2.\n",
@@ -115,7 +115,7 @@ fn the_text_for_a_person_says_what_looks_alike_and_the_next_reading_by_its_field
     let text = answered(&visit.to_string()).text();
     assert!(text.contains("look alike here"), "{text}");
     assert!(text.contains("Would settle it: Standing pressure, unit off and equalized."), "{text}");
-    assert!(!text.contains("Did it work") && !text.contains("(0 in 100)"), "{text}");
+    assert!(!text.contains("Did it work") && !text.contains("(0 %)"), "{text}");
 }
 
 #[test]
@@ -143,7 +143,7 @@ fn the_text_for_a_person_says_what_may_be_the_matter_and_what_would_settle_it() 
     visit["as_found"]["capacitor_compressor_uf"] = json!(38);
     visit["as_found"]["room_difference_f"] = json!(9);
     let text = answered(&visit.to_string()).text();
-    let said = "  very likely   Weak capacitor (91 in 100). Speaks for it: Compressor capacitor.\n";
+    let said = "  very likely   Weak capacitor (91 %). Speaks for it: Compressor capacitor.\n";
     assert!(text.contains(said), "{text}");
     assert!(text.contains("Would settle it: Start winding amps, running.\n"), "{text}");
     assert!(text.contains("  complaint     A room is too warm. Nothing that was found"), "{text}");

@@ -1,5 +1,7 @@
 //! Causes as people see them: on the visit, the sheet, the hand-in, the report and the history.
 
+use fairweather::store::{NewJudgement, Slot};
+use time::macros::date;
 use uuid::Uuid;
 
 use crate::app::{Browser, Page, TestApp};
@@ -33,7 +35,7 @@ async fn a_low_charge_stands_on_the_visit_with_how_likely_how_bad_and_why() {
         page.says("Likely causes")
             .says("<b>Too little refrigerant</b>")
             .says("Very likely</span>")
-            .says(r#"aria-label="97 in 100""#)
+            .says(r#"aria-label="97 %""#)
             .says("of the charge short, give or take")
             .says("Subcooling -0.8 °F, a healthy one would show 10 ± 2")
             .says("what a healthy system of its kind would show")
@@ -79,16 +81,34 @@ async fn where_no_cause_can_be_named_the_reason_stands_in_its_place() {
 }
 
 #[tokio::test]
+async fn a_systems_own_healthy_past_is_named_and_what_was_left_out_of_it_is_folded_away() {
+    let (app, place) = place().await;
+    for (day, planted) in [(date!(2024 - 06 - 10), HEALTHY), (date!(2025 - 06 - 10), LOW_CHARGE)] {
+        let slot = Slot { day, start_minute: 480, minutes: 60 };
+        let earlier = app.booked_at(&place, app.tess, slot).await;
+        enter(&app, earlier, &fields(planted, "as_found")).await;
+        app.hand_in(earlier, app.tess).await;
+    }
+    let visit = app.planted(&place, app.tess, (LOW_CHARGE, None)).await;
+    let page = app.browser(app.tess).await.get(&format!("/visits/{visit}")).await.shown();
+    page.says("Compared with this system&#39;s own earlier healthy visit.")
+        .says("<details><summary>Earlier visits that were left out</summary>")
+        .says("<li>1 visit back: it doesn&#39;t look healthy by itself");
+}
+
+#[tokio::test]
 async fn a_judgement_from_before_causes_were_weighed_says_that_and_nothing_else() {
     let (app, place) = place().await;
     let visit = app.planted(&place, app.tess, (LOW_CHARGE, None)).await;
     let number = app.visit(visit).await.number;
     let mut tx = app.write().await;
-    let mut judgement = tx.judgement_of(number).await.unwrap().expect("a judgement");
-    judgement.output.0["as_found"]["causes"] = serde_json::json!([]);
-    let versions = ("0.0.9", "default-2");
-    let (input, output) = (&judgement.input.0, &judgement.output.0);
-    tx.insert_judgement(number, app.clock.now(), input, output, versions).await.unwrap();
+    let judgement = tx.judgement_of(number).await.unwrap().expect("a judgement");
+    let mut output = judgement.output.0;
+    output["as_found"]["causes"] = serde_json::json!([]);
+    let (input, output) = (&judgement.input.0, &output);
+    let (engine, rules, priors) = ("0.0.9", "default-2", "default-1");
+    let new = NewJudgement { input, output, engine, rules, priors };
+    tx.insert_judgement(number, app.clock.now(), new).await.unwrap();
     tx.commit().await.unwrap();
     let tess = app.browser(app.tess).await;
     let page = tess.get(&format!("/visits/{visit}")).await.shown();
@@ -130,7 +150,7 @@ async fn causes_of_next_to_nothing_are_left_out_and_the_next_reading_names_its_b
     let next = "Measured indoor airflow (block 10, Settle, then read together).";
     assert!(causes.contains(next), "{causes}");
     assert!(causes.contains(r#"<li class="brief"#), "{causes}");
-    for below in ["0 in 100", "1 in 100", "2 in 100", "3 in 100", "4 in 100"] {
+    for below in ["0 %", "1 %", "2 %", "3 %", "4 %"] {
         assert!(!causes.contains(&format!(">{below}")), "{causes}");
     }
 }
@@ -155,7 +175,7 @@ async fn the_sheet_shows_the_causes_so_far_where_they_are_read() {
     block(10).await.says("Likely causes so far").says("no cause is named yet").says("needed: ");
     enter(&app, visit, &fields(LOW_CHARGE, "as_found")).await;
     let page = block(10).await;
-    page.says("Too little refrigerant, 97 in 100")
+    page.says("Too little refrigerant, 97 %")
         .says("of the charge short")
         .says(CAUTION)
         .does_not_say("Speaks for it");
@@ -163,7 +183,7 @@ async fn the_sheet_shows_the_causes_so_far_where_they_are_read() {
     block(9).await.does_not_say("Likely causes so far");
     enter(&app, visit, &fields(HEALTHY, "as_left")).await;
     let line =
-        "Likely so far: Nothing wrong that these readings show, 80 in 100. Did it work? It worked";
+        "Likely so far: Nothing wrong that these readings show, 80 %. Did it work? It worked";
     block(13).await.says(line).says("It worked</span>");
 }
 
@@ -178,7 +198,7 @@ async fn before_it_is_handed_in_the_next_reading_is_one_press_away() {
     let (app, place) = place().await;
     let visit = app.typed_visit(&place, app.tess, &fields(LOW_INDOOR_AIR, "as_found")).await;
     let page = app.browser(app.tess).await.get(&format!("/visits/{visit}/hand-in")).await.shown();
-    let way = format!(r##"href="/visits/{visit}/sheet/10#field-as_found.airflow_cfm""##);
+    let way = format!(r#"href="/visits/{visit}/sheet/10#field-as_found.airflow_cfm""#);
     page.says("Likely causes so far")
         .says("Too little air over the indoor coil")
         .says(&way)
@@ -275,7 +295,7 @@ async fn the_history_has_the_likeliest_cause_of_each_visit() {
         let page = browser.get(&format!("/systems/{}", place.system)).await.shown();
         page.says("Likeliest cause")
             .says("Low charge")
-            .says("97 in 100")
+            .says("97 %")
             .says("can’t tell")
             .says(CAUTION);
     }

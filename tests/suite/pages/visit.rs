@@ -321,7 +321,7 @@ async fn what_may_be_the_matter_stands_on_the_visit_with_its_evidence_and_the_ne
     page.says("What may be the matter")
         .says("Weak capacitor")
         .says("Very likely")
-        .says(r#"aria-label="91 in 100""#)
+        .says(r#"aria-label="91 %""#)
         .says("Speaks for it: Compressor capacitor.")
         .says("What would settle it: Start winding amps, running (block 9, Outdoor electrical).")
         .says("Leaking ducts")

@@ -1,4 +1,5 @@
 //! Tests of what is counted over the whole base.
 
+mod causes;
 mod recurrence;
 mod rejudgement;

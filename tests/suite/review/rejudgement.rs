@@ -2,7 +2,7 @@
 
 use fairweather::domain::visit::Stage;
 use fairweather::engine::assess;
-use fairweather::engine::assessment::{Assessment, Complaint, Condition, Outcome};
+use fairweather::engine::assessment::{Assessment, Cause, Complaint, Condition, Outcome};
 use fairweather::engine::limits::{LimitBook, LimitName};
 use fairweather::review::rejudgement::{Differences, Tally, differences, other_limits};
 
@@ -82,17 +82,10 @@ fn a_doubt_that_comes_and_a_cause_that_is_named_are_changes() {
             perhaps: None,
         });
         it.as_found.abstained = None;
-        it.as_found.causes.push(fairweather::engine::assessment::Cause {
-            cause: "low_charge".to_owned(),
-            probability: 0.82,
-            severity: None,
-            evidence_for: Vec::new(),
-            evidence_against: Vec::new(),
-            tell_apart: None,
-        });
+        it.as_found.causes = vec![cause("low_charge", 0.82)];
     });
     assert!(found.doubts[0].comes);
-    assert_eq!(found.causes[0].after, ["low charge, 82 %"]);
+    assert_eq!(found.causes[0].after[0], "low charge, 82 %");
     assert!(found.verdicts.is_empty());
 }
 
@@ -148,4 +141,60 @@ fn another_condition_or_what_it_says_of_a_complaint_is_a_change() {
         });
     });
     assert!(found.causes[0].after.iter().any(|it| it.contains("explains it")), "{found:?}");
+}
+
+fn cause(word: &str, probability: f64) -> Cause {
+    Cause {
+        cause: word.to_owned(),
+        probability,
+        severity: None,
+        evidence_for: Vec::new(),
+        evidence_against: Vec::new(),
+        tell_apart: None,
+    }
+}
+
+fn condition(name: &str, probability: f64) -> Condition {
+    Condition {
+        condition: name.to_owned(),
+        probability,
+        evidence_for: Vec::new(),
+        tell_apart: None,
+    }
+}
+
+/// What the nominal visit says, with these causes and conditions as found.
+fn explained(causes: &[(&str, f64)], conditions: &[(&str, f64)]) -> Assessment {
+    let mut assessment = judged(&LimitBook::default());
+    assessment.as_found.abstained = None;
+    assessment.as_found.causes = causes.iter().map(|it| cause(it.0, it.1)).collect();
+    assessment.as_found.conditions = conditions.iter().map(|it| condition(it.0, it.1)).collect();
+    assessment
+}
+
+#[test]
+fn other_shares_of_the_same_first_cause_are_no_change() {
+    let before = explained(&[("low_charge", 0.82), ("no_fault", 0.1)], &[]);
+    let mut after = explained(&[("low_charge", 0.7), ("feed_restriction", 0.2)], &[]);
+    "priors-8".clone_into(&mut after.priors);
+    let found = differences(Some(&before), Some(&after));
+    assert!(found.is_none(), "{found:?}");
+}
+
+#[test]
+fn another_first_cause_is_a_change_with_both_lists() {
+    let before = explained(&[("low_charge", 0.5), ("no_fault", 0.4)], &[]);
+    let after = explained(&[("no_fault", 0.5), ("low_charge", 0.4)], &[]);
+    let found = differences(Some(&before), Some(&after));
+    assert_eq!(found.causes.len(), 1, "{found:?}");
+    assert_eq!(found.causes[0].before[0], "low charge, 50 %");
+    assert_eq!(found.causes[0].after[0], "no fault, 50 %");
+}
+
+#[test]
+fn a_condition_is_another_when_it_comes_to_hold_rather_than_not() {
+    let with = |share| explained(&[("no_fault", 0.9)], &[("dirty_filter", share)]);
+    let differ = |one, other| !differences(Some(&with(one)), Some(&with(other))).is_none();
+    assert!(!differ(0.6, 0.9) && !differ(0.1, 0.4));
+    assert!(differ(0.4, 0.6) && differ(0.6, 0.4));
 }

@@ -27,7 +27,7 @@ struct JudgementPage {
     again: Again,
     when: String,
     judged: String,
-    rules: String,
+    standards: String,
     limits: Vec<ValueLine>,
     verdicts: Vec<VerdictLine>,
     values: Vec<ValueLine>,
@@ -75,7 +75,7 @@ pub(in crate::web) async fn show_judged_again(
     }
     let judgement = tx.judgement_of(visit.number).await?;
     let again = actions::judged_again(&mut tx, &visit).await?;
-    let rules = actions::limit_book(&mut tx).await?.version;
+    let standards = actions::standards(&mut tx).await?.version();
     let is_linked = !tx.linked_between((visit.number, visit.number)).await?.is_empty();
     let zone = &viewer.company.time_zone;
     let differences = &again.differences;
@@ -85,7 +85,7 @@ pub(in crate::web) async fn show_judged_again(
         frame: Frame::new(&viewer, "Judge again"),
         when: when(&visit),
         judged: judgement.map_or_else(String::new, |it| display::instant(it.at, zone)),
-        rules,
+        standards,
         limits: again.other_limits.iter().map(limit_line).collect(),
         verdicts: verdict_lines(differences),
         values: differences.values.iter().filter_map(value_line).collect(),
@@ -142,7 +142,8 @@ fn value_line(change: &ValueChange) -> Option<ValueLine> {
     })
 }
 
-/// Judges the visit again and stores what differs. `rules` is the book that the look went by.
+/// Judges the visit again and stores what differs. `standards` names the limits and priors
+/// that the look went by.
 pub(in crate::web) async fn judge_again(
     State(app): State<App>,
     Office(viewer): Office,
@@ -151,7 +152,7 @@ pub(in crate::web) async fn judge_again(
 ) -> Result<Response, Error> {
     let mut tx = app.store.write().await?;
     let visit = tx.visit(viewer.scope(), id).await?;
-    let seen = Some(form.typed("rules")).filter(|it| !it.is_empty());
+    let seen = Some(form.typed("standards")).filter(|it| !it.is_empty());
     actions::judge_again(&mut tx, &visit, seen, viewer.by()).await?;
     tx.commit().await?;
     Ok(Redirect::to(&format!("/visits/{id}")).into_response())

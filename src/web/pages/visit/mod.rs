@@ -3,12 +3,15 @@
 pub(in crate::web) mod correction;
 pub(in crate::web) mod hand_in;
 pub(in crate::web) mod judgement;
+pub(in crate::web) mod repair;
 
 use askama::Template;
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::response::{IntoResponse, Redirect, Response};
+use serde::Deserialize;
 use uuid::Uuid;
 
+use self::repair::{RepairFound, repair_found};
 use super::cause_view::{CausesView, causes};
 use super::likely::{self, StageLikely};
 use super::verdicts::{self, VerdictView};
@@ -46,6 +49,7 @@ struct VisitPage {
     office: bool,
     owner: bool,
     fields: Vec<Field>,
+    repair: Option<RepairFound>,
 }
 
 impl VisitPage {
@@ -96,14 +100,24 @@ pub(in crate::web) fn both(assessment: &Assessment) -> Vec<Both> {
     all
 }
 
+/// From which finding somebody came to say what the repair of it found.
+#[derive(Debug, Default, Deserialize)]
+pub(in crate::web) struct WhichFinding {
+    #[serde(default)]
+    finding: String,
+}
+
 pub(in crate::web) async fn show_visit(
     State(app): State<App>,
     viewer: Viewer,
     Path(id): Path<Uuid>,
+    Query(which): Query<WhichFinding>,
 ) -> Result<Response, Error> {
     let mut tx = app.store.read().await?;
     let visit = tx.visit(viewer.scope(), id).await?;
-    page(&visit_page(&mut tx, &viewer, visit, &Form::default()).await?)
+    let mut form = Form::default();
+    form.preset("finding", which.finding);
+    page(&visit_page(&mut tx, &viewer, visit, &form).await?)
 }
 
 pub(in crate::web) async fn visit_page(
@@ -118,6 +132,7 @@ pub(in crate::web) async fn visit_page(
     let zone = viewer.company.time_zone.clone();
     let remarks = tx.remarks_on(visit.id).await?;
     let entries = tx.entries_of(visit.number).await?;
+    let repair = repair_found(tx, viewer, &visit, (&findings, form)).await?;
     let doubts = assessment
         .iter()
         .flat_map(|it| it.as_found.doubts.iter().chain(&it.as_left.doubts).map(verdicts::doubt));
@@ -142,6 +157,7 @@ pub(in crate::web) async fn visit_page(
         office: viewer.role.runs_the_office(),
         owner: viewer.role == Role::Owner,
         fields: vec![Field::lines(form, "text", "What should be looked at again")],
+        repair,
         visit,
     })
 }

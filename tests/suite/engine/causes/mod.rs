@@ -3,6 +3,7 @@
 
 mod abstaining;
 mod finding;
+mod gaussian;
 mod history;
 mod priors;
 mod repair;

@@ -1,0 +1,133 @@
+//! What was known of a system before a visit: its earlier visits with what was read there and what
+//! a repair found, for many visits at a time, by the short numbers of the first and the last.
+
+use time::{Date, OffsetDateTime};
+use uuid::Uuid;
+
+use super::on_record::{MarkOf, ReadingOf};
+use super::{Mark, Reading, StoreError, Tx};
+
+/// An earlier visit of the system of another.
+#[derive(Clone, Debug, PartialEq, Eq, sqlx::FromRow)]
+pub struct Earlier {
+    /// The visit before which it was.
+    pub of_number: i64,
+    /// Its own number.
+    pub number: i64,
+    /// Its id.
+    pub id: Uuid,
+    /// Its local day.
+    pub day: Date,
+    /// When its sheet came in.
+    pub handed_in_at: Option<OffsetDateTime>,
+    /// What a repair found to be the matter, by the newest answer.
+    pub cause: Option<String>,
+}
+
+/// For each visit of a range, the newest earlier cooling visits of the same system whose sheets are
+/// in: at most `$3` of each. By a cross join, which SQLite walks from the left: left to itself it
+/// begins with every visit of that state.
+macro_rules! earlier {
+    () => {
+        "(SELECT v.number AS of_number, e.number, e.id, e.day, e.handed_in_at,
+                 ROW_NUMBER() OVER (PARTITION BY v.number ORDER BY e.day DESC, e.number DESC)
+                   AS place
+          FROM visit v CROSS JOIN visit e
+          WHERE v.number >= $1 AND v.number <= $2 AND e.system_id = v.system_id
+            AND (e.day < v.day OR (e.day = v.day AND e.number < v.number))
+            AND e.state IN ('handed_in', 'accepted') AND e.kind <> 'heating_maintenance')"
+    };
+}
+
+impl Tx {
+    /// The earlier cooling visits before each of some visits, the newest first, at most so many.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn earlier_between(
+        &mut self,
+        (first, last): (i64, i64),
+        most: i64,
+    ) -> Result<Vec<Earlier>, StoreError> {
+        self.all(
+            concat!(
+                "SELECT p.of_number, p.number, p.id, p.day, p.handed_in_at, c.cause FROM ",
+                earlier!(),
+                " p LEFT JOIN confirmed_cause c ON c.visit_number = p.number AND c.number =
+                   (SELECT MAX(q.number) FROM confirmed_cause q WHERE q.visit_number = p.number)
+                 WHERE p.place <= $3 ORDER BY p.of_number, p.place"
+            ),
+            &[&first, &last, &most],
+        )
+        .await
+    }
+
+    /// The readings of those earlier visits, as `readings_between` has them.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn earlier_readings(
+        &mut self,
+        (first, last): (i64, i64),
+        most: i64,
+    ) -> Result<Vec<(i64, Reading)>, StoreError> {
+        let rows: Vec<ReadingOf> = self
+            .all(
+                concat!(
+                    "WITH past AS (SELECT DISTINCT p.number FROM ",
+                    earlier!(),
+                    " p WHERE p.place <= $3)
+                     SELECT r.visit_number, r.stage, r.take, r.point, r.value, r.taken_at
+                     FROM (SELECT q.visit_number, q.number, q.stage, q.take, q.point, q.value,
+                             MIN(q.taken_at) OVER same AS taken_at,
+                             MAX(q.number) OVER same AS newest
+                           FROM past JOIN reading q ON q.visit_number = past.number
+                           WINDOW same AS (PARTITION BY q.visit_number, q.point, q.stage, q.take)
+                          ) r
+                     LEFT JOIN (SELECT n.visit_number, n.field, n.stage, n.take,
+                             MAX(n.number) AS number
+                           FROM past JOIN entry n ON n.visit_number = past.number
+                           WHERE n.refusal <> ''
+                           GROUP BY n.visit_number, n.field, n.stage, n.take) e
+                       ON e.visit_number = r.visit_number AND e.field = r.point
+                       AND e.stage = r.stage AND e.take = r.take AND e.number > r.number
+                     WHERE r.number = r.newest AND e.number IS NULL
+                     ORDER BY r.visit_number, r.point, r.stage, r.take"
+                ),
+                &[&first, &last, &most],
+            )
+            .await?;
+        Ok(rows.into_iter().map(|row| (row.visit_number, row.reading)).collect())
+    }
+
+    /// Those marks of the earlier visits that their documents carry: what spoiled readings, what
+    /// waited for a repair, and what was not touched.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn earlier_marks(
+        &mut self,
+        (first, last): (i64, i64),
+        most: i64,
+    ) -> Result<Vec<(i64, Mark)>, StoreError> {
+        let rows: Vec<MarkOf> = self
+            .all(
+                concat!(
+                    "WITH past AS (SELECT DISTINCT p.number FROM ",
+                    earlier!(),
+                    " p WHERE p.place <= $3)
+                     SELECT m.visit_number, m.stage, m.field, m.value
+                     FROM (SELECT q.visit_number, q.number, q.stage, q.field, q.value,
+                             MAX(q.number) OVER (PARTITION BY q.visit_number, q.field, q.stage)
+                               AS newest
+                           FROM past JOIN mark q ON q.visit_number = past.number
+                           WHERE q.field LIKE 'circumstance.%' OR q.field LIKE 'after_repair.%'
+                             OR q.field LIKE 'unchanged.%') m
+                     WHERE m.number = m.newest ORDER BY m.visit_number, m.field, m.stage"
+                ),
+                &[&first, &last, &most],
+            )
+            .await?;
+        Ok(rows.into_iter().map(|row| (row.visit_number, row.mark)).collect())
+    }
+}
