@@ -71,7 +71,8 @@ fn in_words(info: &MeasureInfo, verdict: &Verdict, value: f64) -> String {
         (None, None) => String::new(),
     };
     let spread = verdict.u.map_or_else(String::new, |u| {
-        format!(", give or take {}", display::number(2.0 * u, info.decimals))
+        let end = |it: f64| display::number(it, info.decimals);
+        format!(", whisker from {} to {}", end(value - 2.0 * u), end(value + 2.0 * u))
     });
     format!("{} {}{limits}{spread}", info.label, number(value))
 }
