@@ -2,9 +2,10 @@
 
 use super::cause_view::{Length, is_fault, view};
 use super::likely::{LikelyView, complaints};
-use super::verdicts::sentence;
 use crate::domain::for_customers;
-use crate::engine::assessment::{Assessment, Cause, Repair, RepairOutcome, StageAssessment};
+use crate::engine::assessment::{
+    Assessment, Cause, Outcome, Repair, RepairOutcome, StageAssessment,
+};
 use crate::engine::conditions::ConditionName;
 use crate::engine::likely::Likelihood;
 use crate::web::display;
@@ -76,11 +77,31 @@ fn tell(
     let Some((what, means)) = for_customers::causes(&cause.cause) else { return };
     points.evidence.push(LikelyView { next: None, ..view(found, cause, Length::Whole) });
     if !is_fault(&cause.cause) {
-        points.calm = sentence(&what);
+        points.calm = calm(found, cause, &what);
         return;
     }
     points.is_open = repair.is_none_or(|it| it.outcome != RepairOutcome::Worked);
     points.likely.push(told(cause.probability, (what, means), repair.map_or("", after)));
+}
+
+const BUT_OUTSIDE: &str = "Taken together, the readings look more like those of a healthy system than \
+    like any fault, though not each lies within its limits.";
+
+/// That nothing is wrong, as surely as that is known; no more than that they look so where one of
+/// the readings that it rests on is outside its limits.
+fn calm(found: &StageAssessment, cause: &Cause, what: &str) -> String {
+    let is_outside = |measure: &str| {
+        let mut verdicts = found.verdicts.iter();
+        verdicts.any(|it| it.measure == measure && it.outcome == Outcome::Outside)
+    };
+    if found.expected.iter().any(|it| is_outside(&it.measure)) {
+        return BUT_OUTSIDE.to_owned();
+    }
+    let probably = match Likelihood::of(cause.probability) {
+        Likelihood::VeryLikely => "",
+        _ => "probably ",
+    };
+    format!("As far as these readings show, {probably}{what}.")
 }
 
 fn told(probability: f64, (what, means): (String, String), after: &'static str) -> Told {
