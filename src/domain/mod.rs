@@ -3,6 +3,7 @@
 pub mod agreement;
 pub mod confirmed_cause;
 pub mod finding;
+pub mod for_customers;
 pub mod form;
 pub mod limit_book;
 pub mod nameplate;

@@ -374,6 +374,15 @@ pub fn block(number: usize) -> Option<&'static Block> {
     BLOCKS.iter().find(|block| block.number == number)
 }
 
+/// The block in which a measuring point is read as found.
+#[must_use]
+pub fn block_of_point(point: &str) -> Option<&'static Block> {
+    BLOCKS.iter().find(|block| {
+        let mut fields = block.fields.iter();
+        fields.any(|field| matches!(field, Reading(key, AsFound) if *key == point))
+    })
+}
+
 impl Field {
     /// The field's key in the log of entries; with the stage it is the name in the form.
     #[must_use]

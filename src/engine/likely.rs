@@ -4,6 +4,10 @@ use super::case::LookedAt;
 use super::measures;
 use super::points;
 
+/// What stands beside every list of causes, conditions included.
+pub const CAUTION: &str = "Advice to a qualified technician. Leak search and airflow come before \
+    any decision on charge; the maker's instructions, local codes and licensed practice go first.";
+
 /// How likely something is, in words; the likeliest first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Likelihood {
@@ -65,7 +69,13 @@ pub fn label(key: &str) -> Option<&'static str> {
     measures::measure(key).map(|it| it.label).or_else(point).or_else(seen)
 }
 
-/// The same of several, as they stand in a list; a key that nobody knows stands as it is.
+/// Plain words of a reading that is still to be taken: those of the sheet's own field.
+#[must_use]
+pub fn reading_label(key: &str) -> &str {
+    points::point(key).map_or_else(|| label(key).unwrap_or(key), |it| it.label)
+}
+
+/// Plain words of several, as they stand in a list; a key that nobody knows stands as it is.
 #[must_use]
 pub fn labels(keys: &[String]) -> String {
     let labels: Vec<&str> = keys.iter().map(|it| label(it).unwrap_or(it)).collect();

@@ -6,15 +6,12 @@ use std::fmt::Write as _;
 
 use super::display;
 use crate::engine::assessment::{Outcome, Verdict};
-use crate::engine::likely::{Likelihood, in_hundred};
 use crate::engine::measures::MeasureInfo;
 
 /// Width and height of a strip in its own units; the page stretches it.
-const STRIP: (f64, f64) = (200.0, 26.0);
-/// Height of a bar of chance in the same units.
-const CHANCE_HEIGHT: f64 = 14.0;
+pub(super) const STRIP: (f64, f64) = (200.0, 26.0);
 /// Free space at both ends of a strip.
-const EDGE: f64 = 4.0;
+pub(super) const EDGE: f64 = 4.0;
 
 /// The word, the class and the shape of an outcome; always all three.
 pub(super) fn word(outcome: Outcome) -> &'static str {
@@ -64,61 +61,6 @@ pub(super) fn mark(outcome: Outcome) -> String {
     format!(r#"<span class="verdict">{}{}</span>"#, shape(outcome), word(outcome))
 }
 
-/// The class that gives a likelihood of something bad its ink.
-pub(super) fn chance_class(likelihood: Likelihood) -> &'static str {
-    match likelihood {
-        Likelihood::VeryLikely => "outside",
-        Likelihood::Likely => "close",
-        Likelihood::Possible => "void",
-        Likelihood::Unlikely => "open",
-    }
-}
-
-/// The shape of a likelihood: a square, the fuller the likelier; verdicts have no squares.
-fn chance_shape(likelihood: Likelihood) -> &'static str {
-    match likelihood {
-        Likelihood::VeryLikely => {
-            r#"<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M.5.5h9v9h-9z" fill="currentColor"/></svg>"#
-        }
-        Likelihood::Likely => {
-            r#"<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1 1h8v8H1z" fill="none" stroke="currentColor" stroke-width="1.4"/><path d="M1 1h4v8H1z" fill="currentColor"/></svg>"#
-        }
-        Likelihood::Possible => {
-            r#"<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1 1h8v8H1z" fill="none" stroke="currentColor" stroke-width="1.4"/></svg>"#
-        }
-        Likelihood::Unlikely => {
-            r#"<svg viewBox="0 0 10 10" aria-hidden="true"><path d="M1 1h8v8H1z" fill="none" stroke="currentColor" stroke-width="1" stroke-dasharray="1.5 1.5"/></svg>"#
-        }
-    }
-}
-
-/// Word and shape of a likelihood together, as markup.
-pub(super) fn chance_mark(likelihood: Likelihood) -> String {
-    let word = display::capitalised(likelihood.words());
-    format!(r#"<span class="verdict">{}{word}</span>"#, chance_shape(likelihood))
-}
-
-/// A probability as a small bar on a line from never to always, with the borders of the words.
-pub(super) fn chance_bar(probability: f64) -> String {
-    let at = |share: f64| place((0.0, 1.0), share, STRIP.0);
-    let middle = CHANCE_HEIGHT / 2.0;
-    let mut svg = format!(
-        r#"<svg class="chance" viewBox="0 0 {} {CHANCE_HEIGHT}" preserveAspectRatio="none" role="img" aria-label="{} in 100"><line class="track" x1="{EDGE}" x2="{}" y1="{middle}" y2="{middle}"/>"#,
-        STRIP.0,
-        in_hundred(probability),
-        STRIP.0 - EDGE,
-    );
-    for border in Likelihood::BORDERS {
-        let x = at(border);
-        // Writing to a String can't fail.
-        let _ = write!(svg, r#"<line class="border" x1="{x:.1}" x2="{x:.1}" y1="1" y2="13"/>"#);
-    }
-    let width = at(probability) - EDGE;
-    let _ = write!(svg, r#"<rect class="value" x="{EDGE}" y="4" width="{width:.1}" height="6"/>"#);
-    svg.push_str("</svg>");
-    svg
-}
-
 /// What a strip shows, in words, for those who don't see it.
 fn in_words(info: &MeasureInfo, verdict: &Verdict, value: f64) -> String {
     let number = |it: f64| display::with_unit(it, info.decimals, info.unit);
@@ -129,7 +71,8 @@ fn in_words(info: &MeasureInfo, verdict: &Verdict, value: f64) -> String {
         (None, None) => String::new(),
     };
     let spread = verdict.u.map_or_else(String::new, |u| {
-        format!(", give or take {}", display::number(2.0 * u, info.decimals))
+        let end = |it: f64| display::number(it, info.decimals);
+        format!(", whisker from {} to {}", end(value - 2.0 * u), end(value + 2.0 * u))
     });
     format!("{} {}{limits}{spread}", info.label, number(value))
 }
@@ -183,7 +126,7 @@ pub(super) fn strip(info: &MeasureInfo, verdict: &Verdict) -> String {
 }
 
 /// Where a number lies between two ends, within the edges of a drawing.
-fn place(scale: (f64, f64), number: f64, width: f64) -> f64 {
+pub(super) fn place(scale: (f64, f64), number: f64, width: f64) -> f64 {
     let span = scale.1 - scale.0;
     let share = if span > 0.0 { ((number - scale.0) / span).clamp(0.0, 1.0) } else { 0.5 };
     EDGE + share * (width - 2.0 * EDGE)

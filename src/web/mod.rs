@@ -8,6 +8,7 @@ mod error;
 mod fields;
 mod frame;
 mod log;
+mod marks;
 mod pages;
 mod routes;
 mod session;

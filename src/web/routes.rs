@@ -13,7 +13,7 @@ use tower_http::set_header::SetResponseHeaderLayer;
 use super::App;
 use super::pages::{account, customer, finding, health, people, report, sheet, sign_in, system};
 use super::pages::{agreement, booking, due, plan, review, review_sheet, site, today, visit, week};
-use super::pages::{causes, judge_again, limit_book, priors};
+use super::pages::{causes, judge_again, limit_book, priors, signature};
 use super::{assets, cross_site, error, log};
 
 /// Nothing but our own files; no script or style inside a page; no frame around it.
@@ -143,6 +143,7 @@ fn owner() -> Router<App> {
         .route("/priors", get(priors::show_priors))
         .route("/priors/reset", get(priors::show_reset).post(priors::reset))
         .route("/limit-book", get(limit_book::show_limit_book))
+        .route("/signatures", get(signature::show_signatures))
         .route("/limit-book/{limit}", get(limit_book::show_limit).post(limit_book::change_limit))
         .route(
             "/judge-again",

@@ -8,6 +8,7 @@
 
 mod app;
 mod builders;
+mod planted;
 mod promises;
 
 mod actions;
@@ -18,6 +19,7 @@ mod demo;
 mod domain;
 mod engine;
 mod formats;
+mod instructions;
 mod pages;
 mod planning;
 mod published;

@@ -9,6 +9,7 @@ use super::observed::{Observed, observe, what_spoils};
 use super::repair::{self, Read};
 use super::residuals::{ALL, Residual};
 use super::signatures::Shift;
+use super::words;
 use super::{CauseName, Priors};
 use crate::engine::assessment::{Cause, Expected, Repair, Severity};
 use crate::engine::case::SystemKind;
@@ -281,13 +282,7 @@ impl<'a> Weighed<'a> {
 
 /// An explanation in plain words.
 fn label(explanation: &Explanation) -> String {
-    let of = |cause: CauseName| cause.info().label;
-    match (explanation.first, explanation.second) {
-        (Some(first), Some(second)) => {
-            format!("{} together with {}", of(first), in_mid_sentence(of(second)))
-        }
-        (first, _) => of(first.unwrap_or(CauseName::NoFault)).to_owned(),
-    }
+    words::label(&word(explanation))
 }
 
 /// An explanation's word in documents.

@@ -4,6 +4,7 @@ pub mod gaussian;
 
 mod cause_table;
 mod compare;
+pub mod compared;
 mod evidence;
 mod expected;
 mod explain;
@@ -16,6 +17,7 @@ mod residuals;
 mod signature_table;
 mod signatures;
 mod spread;
+pub mod words;
 
 pub use cause_table::{CAUSES, CauseInfo, CauseName};
 pub use compare::Depth;
@@ -28,6 +30,11 @@ pub(super) use history::History;
 pub(super) use residuals::DEFINITIONS;
 
 impl CauseName {
+    /// Every cause, in the order of their table.
+    pub fn all() -> impl Iterator<Item = Self> {
+        CAUSES.iter().map(|it| it.name)
+    }
+
     /// What is known of it beforehand.
     #[must_use]
     pub fn info(self) -> &'static CauseInfo {

@@ -21,6 +21,10 @@ pub struct SignatureRow {
     pub beyond: f64,
     /// What a slope is multiplied with, in words; empty for nothing.
     pub scale: &'static str,
+    /// From which severity on the second slope comes on top, in words; empty where there is none.
+    pub knee: String,
+    /// Whether the measure moves by a share of itself; else in its own unit.
+    pub is_share: bool,
     /// Standard uncertainty as a share of the slope.
     pub spread: f64,
     /// Where the numbers come from.
@@ -29,20 +33,35 @@ pub struct SignatureRow {
 
 /// Everything that causes are told by, row by row.
 pub fn signature_rows() -> impl Iterator<Item = SignatureRow> {
-    SIGNATURES.iter().map(|row| SignatureRow {
-        cause: row.cause,
-        is_for_valves: row.device == Device::Valve,
-        measure: residuals::ALL[row.residual as usize].measure,
-        slope: row.slope,
-        beyond: row.beyond,
-        scale: match row.scale {
-            Scale::One => "",
-            Scale::Expected => "of what a healthy system shows",
-            Scale::SaturationSlope => "of the saturation's rise for each psi",
-        },
-        spread: row.spread,
-        source: row.source,
+    SIGNATURES.iter().map(|row| {
+        let info = &residuals::ALL[row.residual as usize];
+        SignatureRow {
+            cause: row.cause,
+            is_for_valves: row.device == Device::Valve,
+            measure: info.measure,
+            slope: row.slope,
+            beyond: row.beyond,
+            scale: match row.scale {
+                Scale::One => "",
+                Scale::Expected => "of what a healthy system shows",
+                Scale::SaturationSlope => "of the saturation's rise for each psi",
+            },
+            knee: knee_words(row),
+            is_share: info.form != Form::Difference,
+            spread: row.spread,
+            source: row.source,
+        }
     })
+}
+
+fn knee_words(row: &Signature) -> String {
+    let mut courses = COURSES.iter();
+    let course = courses.find(|it| it.cause == row.cause && it.device == row.device);
+    match course.map_or(Knee::None, |it| it.knee) {
+        Knee::At(severity) => format!("beyond {severity} {}", row.cause.info().unit),
+        Knee::WhereSubcoolingIsGone => "once no subcooling is left".to_owned(),
+        Knee::None => String::new(),
+    }
 }
 
 /// What a signature needs to know of a system and its day.

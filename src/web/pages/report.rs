@@ -8,6 +8,7 @@ use axum::response::Response;
 use time::Duration;
 use uuid::Uuid;
 
+use super::points_to::{PointsTo, points_to};
 use super::verdicts;
 use super::visit::{Both, both, field_words};
 use crate::actions;
@@ -43,6 +44,7 @@ struct ReportPage {
     watch: Vec<Finding>,
     right: Vec<Finding>,
     is_judged: bool,
+    points: PointsTo,
     doubts: Vec<String>,
     corrected: Vec<String>,
     judged_again: String,
@@ -133,6 +135,7 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
     }
     let judgement = tx.judgement_of(visit.number).await?;
     let judged = judgement.and_then(|it| verdicts::assessment(&it.output.0));
+    let points = judged.as_ref().map(points_to).unwrap_or_default();
     let is_judged = judged.is_some();
     let assessment = judged.unwrap_or_default();
     let stages = [&assessment.as_found, &assessment.as_left];
@@ -166,6 +169,7 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
             .map(|it| (it.label.to_owned(), it.reason.clone()))
             .collect(),
         is_judged,
+        points,
         doubts,
         corrected: corrected(&entries),
         judged_again: judged_again
@@ -183,9 +187,10 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
 }
 
 impl ReportPage {
-    /// Whether all that was taken could be judged and is clearly within.
+    /// Whether all that was taken could be judged and is clearly within, alone and together.
     fn is_all_well(&self) -> bool {
-        self.is_judged && self.close == 0 && self.void.is_empty() && self.doubts.is_empty()
+        let is_clear = self.close == 0 && self.void.is_empty() && self.doubts.is_empty();
+        self.is_judged && is_clear && !self.points.is_open
     }
 }
 

@@ -1,5 +1,6 @@
 //! What only a browser shows: real Chromium against the real service on a real port.
 
+mod causes;
 mod driver;
 mod every_page;
 mod office;

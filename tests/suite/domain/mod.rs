@@ -2,6 +2,7 @@
 
 mod agreement;
 mod confirmed_cause;
+mod for_customers;
 mod form;
 mod limit_book;
 mod nameplate;

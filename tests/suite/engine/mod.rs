@@ -5,7 +5,7 @@ mod airflow;
 mod capacity;
 mod case;
 mod case_text;
-mod causes;
+pub mod causes;
 mod charge;
 mod charts;
 mod conditions;

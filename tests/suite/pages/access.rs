@@ -93,6 +93,7 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("GET", "/priors/reset", "", "ok no no no in"),
     ("POST", "/priors/reset", "", "on no no no in"),
     ("GET", "/limit-book", "", "ok no no no in"),
+    ("GET", "/signatures", "", "ok no no no in"),
     ("GET", "/limit-book/{limit}", "", "ok no no no in"),
     ("POST", "/limit-book/{limit}", "", "ask no no no in"),
     ("GET", "/judge-again", "", "ok no no no in"),

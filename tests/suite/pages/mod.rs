@@ -1,6 +1,7 @@
 //! Tests of the pages, through the real router.
 
 mod access;
+mod cause_view;
 mod causes;
 mod customer;
 mod judge_again;

@@ -73,6 +73,7 @@ async fn no_page_of_the_office_writes() {
         "/findings".to_owned(),
         "/sheets-to-review".to_owned(),
         "/people".to_owned(),
+        "/signatures".to_owned(),
         "/today".to_owned(),
     ] {
         owner.get(&path).await.shown();

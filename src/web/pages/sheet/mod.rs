@@ -14,6 +14,7 @@ use serde_json::json;
 use uuid::Uuid;
 
 use self::rows::{Row, rows};
+use super::cause_view::{CausesView, causes_found, causes_left};
 use super::verdicts;
 use crate::actions::{self, Typed};
 use crate::chance;
@@ -40,6 +41,8 @@ struct SheetPage {
     hazards: Vec<Hazard>,
     remarks: Vec<Remark>,
     rows: Vec<Row>,
+    /// On the blocks of readings that causes are told by.
+    causes: Option<CausesView>,
     unjudged: String,
     entries: i64,
     seen: Vec<String>,
@@ -130,6 +133,7 @@ pub(in crate::web) async fn show_block(
         hazards: hazards(&on_sheet, &assessment),
         remarks,
         rows: rows(block, &on_sheet, &assessment),
+        causes: causes_so_far(block, &on_sheet, &assessment, id).filter(|_| unjudged.is_empty()),
         unjudged,
         entries: visit.entries,
         seen: impossible(block, &on_sheet),
@@ -150,6 +154,22 @@ fn progress(it: &Block, here: &Block, on_sheet: &OnSheet) -> &'static str {
     } else {
         ""
     }
+}
+
+/// The causes so far, once a reading of the block is there.
+fn causes_so_far(
+    block: &Block,
+    on_sheet: &OnSheet,
+    assessment: &Assessment,
+    visit: Uuid,
+) -> Option<CausesView> {
+    let is_read = |it: &SheetField| matches!(it, SheetField::Reading(..)) && on_sheet.has(*it);
+    let causes = match block.number {
+        10 => causes_found(assessment, visit),
+        13 => causes_left(assessment),
+        _ => return None,
+    };
+    (block.fields.iter().any(is_read) && !causes.is_empty()).then_some(causes)
 }
 
 /// What stops the work at once. What to do is common practice, no source; it defers to the fire

@@ -8,6 +8,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use time::Date;
 use uuid::Uuid;
 
+use super::cause_view::{Likeliest, likeliest};
 use super::customer::FormPage;
 use super::verdicts::{self, VerdictView};
 use crate::actions;
@@ -37,6 +38,8 @@ struct SystemPage {
     summary: String,
     newest: Option<(Visit, String)>,
     earlier: Vec<(Uuid, String)>,
+    /// By visit, the newest first; one whose cause could not be told has none.
+    causes: Vec<Option<Likeliest>>,
     rows: Vec<HistoryRow>,
     open_visits: Vec<(Visit, String)>,
     findings: Vec<(Finding, String)>,
@@ -128,6 +131,7 @@ pub(in crate::web) async fn show_system(
             .take(EARLIER_MAX)
             .map(|it| (it.visit.id, display::month_year(it.visit.day)))
             .collect(),
+        causes: judged.iter().take(EARLIER_MAX + 1).map(|it| likeliest(&it.assessment)).collect(),
         rows: history(&judged),
         open_visits: open.map(|it| (it.clone(), display::weekday(it.day))).collect(),
         findings: findings

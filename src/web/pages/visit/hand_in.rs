@@ -13,6 +13,7 @@ use crate::store::{Entered, Visit};
 use crate::web::App;
 use crate::web::error::Error;
 use crate::web::frame::{Frame, page};
+use crate::web::pages::cause_view::{CausesView, causes};
 use crate::web::pages::verdicts::{self, VerdictView};
 use crate::web::viewer::Viewer;
 
@@ -24,6 +25,8 @@ struct HandInPage {
     outside: Vec<VerdictView>,
     close: Vec<VerdictView>,
     void: Vec<VerdictView>,
+    /// Nothing where nothing could be judged.
+    causes: Option<CausesView>,
     hazards: Vec<String>,
     impossible: Vec<String>,
     bad: Vec<String>,
@@ -67,6 +70,7 @@ pub(in crate::web) async fn show_hand_in(
         outside: of(Outcome::Outside),
         close: of(Outcome::TooClose),
         void: of(Outcome::NotValid),
+        causes: unjudged.is_empty().then(|| causes(&assessment, Some(id))),
         hazards: hazards(&entries),
         impossible: now
             .iter()

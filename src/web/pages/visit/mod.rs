@@ -12,6 +12,7 @@ use serde::Deserialize;
 use uuid::Uuid;
 
 use self::repair::{RepairFound, repair_found};
+use super::cause_view::{CausesView, causes};
 use super::likely::{self, StageLikely};
 use super::verdicts::{self, VerdictView};
 use crate::actions::{self, Booking};
@@ -38,6 +39,7 @@ struct VisitPage {
     when: String,
     handed_in: String,
     verdicts: Vec<Both>,
+    causes: Option<CausesView>,
     likely: Vec<StageLikely>,
     doubts: Vec<String>,
     unjudged: bool,
@@ -139,6 +141,7 @@ pub(in crate::web) async fn visit_page(
         when: when(&visit),
         handed_in: visit.handed_in_at.map_or_else(String::new, |at| display::instant(at, &zone)),
         verdicts: assessment.as_ref().map_or_else(Vec::new, both),
+        causes: assessment.as_ref().map(|it| causes(it, visit.state.is_open().then_some(visit.id))),
         likely: assessment.as_ref().map_or_else(Vec::new, likely::stages),
         doubts: doubts.collect(),
         unjudged: assessment.is_none() && visit.state.is_in(),

@@ -18,6 +18,7 @@ use crate::web::display;
 use crate::web::error::Error;
 use crate::web::fields::{Field, Sent, faults, new_id};
 use crate::web::frame::page_with;
+use crate::web::pages::likely::percent;
 use crate::web::pages::verdicts;
 use crate::web::viewer::Viewer;
 
@@ -112,7 +113,7 @@ fn predicted(judgement: &Judgement, zone: &str) -> Option<Predicted> {
     let causes = stage.causes.iter().take(CAUSES_SHOWN_MAX);
     let nothing = stage.abstained.as_deref().unwrap_or("no cause was named");
     Some(Predicted {
-        causes: causes.map(|it| (words(&it.cause), display::percent(it.probability))).collect(),
+        causes: causes.map(|it| (words(&it.cause), percent(it.probability))).collect(),
         nothing: if stage.causes.is_empty() { verdicts::sentence(nothing) } else { String::new() },
         versions: format!(
             "engine {}, limits {}, priors {}",

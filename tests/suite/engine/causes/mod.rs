@@ -8,8 +8,9 @@ mod history;
 mod priors;
 mod repair;
 mod signatures;
-mod simulated;
+pub mod simulated;
 mod telling_apart;
+mod words;
 
 use fairweather::engine::assess;
 use fairweather::engine::assessment::{Cause, StageAssessment};

@@ -11,14 +11,14 @@ use rand::{Rng as _, SeedableRng as _};
 use serde_json::{Value, json};
 
 /// One row of the table, by column.
-pub(super) type Row = BTreeMap<&'static str, &'static str>;
+pub type Row = BTreeMap<&'static str, &'static str>;
 
 const TABLE: &str = include_str!("../../../published/simulated_faults_r410a_3ton.csv");
 const PSI_PER_KPA: f64 = 0.145_037_738;
 
 /// Standard uncertainties of a set of instruments.
 #[derive(Clone, Copy)]
-pub(super) struct Instruments {
+pub struct Instruments {
     temperature_f: f64,
     suction_psi: f64,
     liquid_psi: f64,
@@ -27,24 +27,24 @@ pub(super) struct Instruments {
 
 /// A state energy code's minimum: 1.3 degF and 0.1 %, 3.5 and 7 psi (California RA3.2.2.2.2), as
 /// likely anywhere within. Condenser discharge air is uneven: judgement, no source.
-pub(super) const CODE_MINIMUM: Instruments =
+pub const CODE_MINIMUM: Instruments =
     Instruments { temperature_f: 0.81, suction_psi: 2.02, liquid_psi: 4.04, leaving_f: 1.8 };
 /// Good digital ones: 1 and 2.5 psi, 0.9 degF.
-pub(super) const GOOD: Instruments =
+pub const GOOD: Instruments =
     Instruments { temperature_f: 0.5, suction_psi: 0.6, liquid_psi: 1.4, leaving_f: 1.2 };
 
-pub(super) fn rows() -> Vec<Row> {
+pub fn rows() -> Vec<Row> {
     let mut lines = TABLE.lines();
     let names: Vec<&str> = lines.next().expect("a header").split(',').collect();
     lines.map(|line| names.iter().copied().zip(line.split(',')).collect()).collect()
 }
 
-pub(super) fn number(row: &Row, column: &str) -> f64 {
+pub fn number(row: &Row, column: &str) -> f64 {
     row[column].parse().expect("a number")
 }
 
 /// The cause that documents have for the simulation's fault.
-pub(super) fn cause(row: &Row) -> &'static str {
+pub fn cause(row: &Row) -> &'static str {
     match row["fault"] {
         "none" => "no_fault",
         "undercharge" => "low_charge",
@@ -58,18 +58,18 @@ pub(super) fn cause(row: &Row) -> &'static str {
 }
 
 /// Percent of capacity or efficiency that the fault costs, whichever is more.
-pub(super) fn cost(row: &Row) -> f64 {
+pub fn cost(row: &Row) -> f64 {
     let capacity = 1.0 + number(row, "d_Q") / 100.0;
     let efficiency = capacity / (1.0 + number(row, "d_Wcomp") / 100.0);
     100.0 * (1.0 - capacity.min(efficiency))
 }
 
-pub(super) fn is_at_the_same_conditions(one: &Row, other: &Row) -> bool {
+pub fn is_at_the_same_conditions(one: &Row, other: &Row) -> bool {
     ["device", "Tod", "Tid"].iter().all(|it| one[it] == other[it])
 }
 
 /// What perfect instruments would show.
-pub(super) fn readings(row: &Row) -> BTreeMap<&'static str, f64> {
+pub fn readings(row: &Row) -> BTreeMap<&'static str, f64> {
     let fahrenheit = |column: &str| number(row, column) * 1.8 + 32.0;
     let gauge = |column: &str| number(row, column) * PSI_PER_KPA - 14.696;
     // Wet bulb of the two indoor states: HAPropsSI of CoolProp 8.0.0 at 101325 Pa.
@@ -89,13 +89,13 @@ pub(super) fn readings(row: &Row) -> BTreeMap<&'static str, f64> {
 }
 
 /// Errors of instruments, from a seed.
-pub(super) struct Errors {
+pub struct Errors {
     instruments: Instruments,
     lots: StdRng,
 }
 
 impl Errors {
-    pub(super) fn new(instruments: Instruments, seed: u64) -> Self {
+    pub fn new(instruments: Instruments, seed: u64) -> Self {
         Self { instruments, lots: StdRng::seed_from_u64(seed) }
     }
 
@@ -114,7 +114,7 @@ impl Errors {
     }
 
     /// A visit that reads this.
-    pub(super) fn visit(&mut self, row: &Row, readings: &BTreeMap<&'static str, f64>) -> Value {
+    pub fn visit(&mut self, row: &Row, readings: &BTreeMap<&'static str, f64>) -> Value {
         let metering =
             if row["device"] == "txv" { "thermostatic_expansion" } else { "fixed_orifice" };
         let u: BTreeMap<_, _> = readings.keys().map(|it| (*it, self.u_of(it))).collect();
