@@ -124,6 +124,7 @@ fn repair_text(text: &mut String, repair: &Repair) {
     let outcome = match repair.outcome {
         RepairOutcome::Worked => "worked",
         RepairOutcome::DidNotWork => "did not work",
+        RepairOutcome::Overshot => "went too far",
         RepairOutcome::TooClose => "too close",
     };
     told(text, outcome, &format!("{}: {}.", words::label(&repair.cause), compared::gone(repair)));

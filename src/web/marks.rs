@@ -25,7 +25,7 @@ pub(super) fn repair_mark(outcome: RepairOutcome) -> String {
 fn as_verdict(outcome: RepairOutcome) -> Outcome {
     match outcome {
         RepairOutcome::Worked => Outcome::Within,
-        RepairOutcome::DidNotWork => Outcome::Outside,
+        RepairOutcome::DidNotWork | RepairOutcome::Overshot => Outcome::Outside,
         RepairOutcome::TooClose => Outcome::TooClose,
     }
 }

@@ -89,6 +89,7 @@ pub fn outcome_words(outcome: RepairOutcome) -> &'static str {
     match outcome {
         RepairOutcome::Worked => "It worked",
         RepairOutcome::DidNotWork => "It did not work",
+        RepairOutcome::Overshot => "It went too far",
         RepairOutcome::TooClose => "Too close to call",
     }
 }

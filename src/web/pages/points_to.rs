@@ -121,6 +121,10 @@ fn after(repair: &Repair) -> &'static str {
         RepairOutcome::DidNotWork => {
             "After the work the readings were about as before, so that it needs another look."
         }
+        RepairOutcome::Overshot => {
+            "After the work the readings went past those of a healthy system, so that it needs another \
+             look."
+        }
         RepairOutcome::TooClose => "Whether the work put it right can't be told from the readings.",
     }
 }
