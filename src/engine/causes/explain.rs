@@ -122,8 +122,8 @@ fn stands_alone(place: usize) -> String {
     let info = &ALL[place];
     let what = measures::measure(info.measure).map_or(info.reading.point().label, |it| it.label);
     format!(
-        "nothing is wrong but for one measure that stands alone, {}; read {} again with another \
-         instrument or at another place",
+        "nothing would be wrong but for one measure that stands alone ({}); read {} again, with \
+         another instrument or at another place",
         in_mid_sentence(what),
         in_mid_sentence(info.reading.point().label)
     )

@@ -183,7 +183,7 @@ async fn the_sheet_shows_the_causes_so_far_where_they_are_read() {
     block(9).await.does_not_say("Likely causes so far");
     enter(&app, visit, &fields(HEALTHY, "as_left")).await;
     let line =
-        "Likely so far: Nothing wrong that these readings show, 80 %. Did it work? It worked";
+        "Likely so far: Nothing wrong that these readings show, 79 %. Did it work? It worked";
     block(13).await.says(line).says("It worked</span>");
 }
 

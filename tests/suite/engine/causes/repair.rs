@@ -77,3 +77,33 @@ fn nothing_is_said_where_nothing_was_wrong_or_nothing_was_read_again() {
     visit["as_left"] = json!({"static_return_inwc": -0.1});
     assert_eq!(outcome(&visit), None);
 }
+
+/// What must not be praised: a cause replaced by its opposite.
+#[test]
+fn a_repair_that_went_too_far_did_not_work() {
+    let repair = outcome(&repaired(&row("undercharge", 0.85), &row("overcharge", 1.3))).unwrap();
+    assert_eq!(repair.outcome, RepairOutcome::Overshot, "{repair:?}");
+}
+
+/// Pressures that nobody read again say nothing of the condenser that was washed.
+#[test]
+fn what_was_not_read_again_is_no_evidence() {
+    let (found, left) = (row("low_outdoor_airflow", 0.5), row("none", 0.0));
+    let mut visit = repaired(&found, &left);
+    let again = visit["as_left"]["condenser_leaving_f"].clone();
+    visit["as_left"] = json!({"condenser_leaving_f": again});
+    let carried: Vec<String> = visit["as_found"]
+        .as_object()
+        .unwrap()
+        .keys()
+        .filter(|it| *it != "condenser_leaving_f")
+        .cloned()
+        .collect();
+    visit["unchanged"] = json!(carried);
+    let told = assess(&case(&visit), &LimitBook::default());
+    assert!(told.as_left.causes.is_empty(), "{:?}", told.as_left.causes);
+    let repair = told.repair.unwrap();
+    let measures: Vec<&str> = repair.residuals.iter().map(|it| it.measure.as_str()).collect();
+    assert_eq!(measures, ["condenser_rise_f"]);
+    assert_ne!(repair.outcome, RepairOutcome::DidNotWork, "{repair:?}");
+}

@@ -1,5 +1,7 @@
 //! What speaks for a cause, and the next reading that would decide.
 
+use serde_json::{Value, json};
+
 use super::{cause, changed, document, first, found, probability, visit_of, with};
 
 #[test]
@@ -103,4 +105,80 @@ fn the_gauges_own_error_is_counted_once_for_all_that_lean_on_it() {
     let of_coarse = probability(&found(&off(coarse)), "no_fault");
     let of_fine = probability(&found(&off(fine)), "no_fault");
     assert!(of_fine < of_coarse, "{of_fine} {of_coarse}");
+}
+
+/// Once the valve is wide open, a leak looks to the coil as it does behind an orifice.
+#[test]
+fn a_great_leak_behind_a_valve_is_no_restriction_too() {
+    let mut document = visit_of("txv", "undercharge", 0.7);
+    // Coil 30 degF, superheat 38, subcooling none, condensing 10 over 95 degF.
+    for (point, value) in [
+        ("outdoor_db_f", 95.0),
+        ("suction_pressure_psig", 97.0),
+        ("suction_line_f", 68.0),
+        ("liquid_pressure_psig", 341.0),
+        ("liquid_line_f", 104.5),
+        ("condenser_leaving_f", 102.0),
+        ("supply_db_f", 68.0),
+    ] {
+        document = changed(document, &format!("/as_found/{point}"), value);
+    }
+    let document = changed(document, "/as_found/discharge_line_f", Value::Null);
+    let stage = found(&document);
+    assert_eq!(first(&stage), "low_charge", "{:?}", stage.causes);
+    let severity = cause(&stage, "low_charge").severity.clone().unwrap();
+    assert!(severity.value < -35.0, "{severity:?}");
+}
+
+/// Dirt on the coil raises its drop, which by itself would pass for more air.
+#[test]
+fn a_dirty_coil_does_not_hide_the_air_that_it_holds_back() {
+    let visit = visit_of("txv", "low_indoor_airflow", 0.6);
+    let before = probability(&found(&visit), "low_indoor_airflow");
+    let reference = json!({"cfm": 1200, "drop_wet_inwc": 0.22});
+    let visit = changed(visit, "/system/coil_reference", reference);
+    let visit = changed(visit, "/as_found/static_before_coil_inwc", 0.9);
+    let visit = changed(visit, "/as_found/static_after_coil_inwc", 0.3);
+    assert!((probability(&found(&visit), "low_indoor_airflow") - before).abs() < 1e-12);
+}
+
+/// A drier that seems to warm the liquid is a clamp's error and no evidence of a restriction.
+#[test]
+fn a_residual_on_the_other_side_speaks_for_nothing() {
+    let visit = visit_of("txv", "liquid_line_restriction", 800_000.0);
+    let visit = changed(visit, "/as_found/drier_in_f", 90.0);
+    let stage = found(&changed(visit, "/as_found/drier_out_f", 96.0));
+    for it in stage.causes.iter().filter(|it| it.cause.contains("feed_restriction")) {
+        assert!(!it.evidence_for.iter().any(|it| it == "drier_drop_f"), "{it:?}");
+    }
+}
+
+#[test]
+fn less_subcooling_never_makes_a_lack_of_charge_less_likely() {
+    let of = |liquid_line: f64| {
+        let visit = visit_of("txv", "undercharge", 0.75);
+        probability(&found(&changed(visit, "/as_found/liquid_line_f", liquid_line)), "low_charge")
+    };
+    let all: Vec<f64> = (0..7).map(|it| of(82.0 + 2.0 * f64::from(it))).collect();
+    assert!(all.is_sorted_by(|one, other| *one <= *other + 1e-9), "{all:?}");
+}
+
+/// Where nobody wrote the class down the unit may be old, and condense as high as that.
+#[test]
+fn an_old_unit_without_a_plate_is_not_blamed_for_its_age() {
+    let mut visit = visit_of("txv", "none", 0.0);
+    visit["system"]["seer"] = Value::Null;
+    let pressure = visit["as_found"]["liquid_pressure_psig"].as_f64().unwrap();
+    // Some 8 degF higher, liquid and leaving air with it.
+    visit["as_found"]["liquid_pressure_psig"] = json!(pressure + 42.0);
+    for (point, by) in [("liquid_line_f", 8.0), ("condenser_leaving_f", 5.0)] {
+        let value = visit["as_found"][point].as_f64().unwrap();
+        visit["as_found"][point] = json!(value + by);
+    }
+    let unknown = found(&visit);
+    visit["system"]["seer"] = json!(16);
+    let known = found(&visit);
+    assert!(
+        probability(&unknown, "low_outdoor_airflow") < probability(&known, "low_outdoor_airflow")
+    );
 }
