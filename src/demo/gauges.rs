@@ -9,6 +9,7 @@ use super::conditions::{Condition, Weather};
 use super::equipment::Equipment;
 use super::lots::Lots;
 use crate::engine::charts;
+use crate::engine::performance;
 use crate::engine::refrigerant;
 use crate::units::{Fahrenheit, Psia};
 
@@ -96,12 +97,17 @@ fn circuit_readings(
     let Some(table) = refrigerant::table(equipment.line.refrigerant) else { return Vec::new() };
     let dew = |pressure| table.dew(pressure);
     let bubble = |pressure| table.bubble(pressure);
+    let (low, high) = (boiling_at(dew, evaporating), boiling_at(bubble, condensing));
+    let suction = Fahrenheit(evaporating + superheat);
+    let pressures = (Psia(low), Psia(high));
+    let discharge = performance::compressed(equipment.line.refrigerant, suction, pressures)
+        .map_or(condensing + 55.0, Fahrenheit::number);
     let mut all = vec![
-        ("suction_pressure_psig", boiling_at(dew, evaporating) - barometric.number()),
-        ("suction_line_f", evaporating + superheat),
-        ("liquid_pressure_psig", boiling_at(bubble, condensing) - barometric.number()),
+        ("suction_pressure_psig", low - barometric.number()),
+        ("suction_line_f", suction.number()),
+        ("liquid_pressure_psig", high - barometric.number()),
         ("liquid_line_f", liquid_line),
-        ("discharge_line_f", condensing + 46.0 + 1.1 * superheat + lots.near(0.0, 1.5)),
+        ("discharge_line_f", discharge + lots.near(0.0, 1.5)),
         ("condenser_leaving_f", weather.outdoor_f + rise + lots.near(0.0, 0.5)),
     ];
     if equipment.index % 4 == 1 {
