@@ -90,7 +90,7 @@ pub(in crate::engine) fn explain(stage: &Stage, history: &History, depth: Depth)
         stage.case.priors.as_ref().map_or_else(|| Priors::default().shares(), Priors::shares);
     let mut comparison = Comparison::of(&observed, &healthy, &shares, depth);
     comparison.explanations.sort_by(|one, other| other.probability.total_cmp(&one.probability));
-    let weighed = Weighed::new(stage, &observed, &healthy, &comparison);
+    let weighed = Weighing::new(stage, &observed, &healthy, &comparison);
     let expected = expected(&observed, &healthy);
     if let Some(why) = weighed.undecided() {
         return Explained { expected, ..abstained(why) };
@@ -101,7 +101,7 @@ pub(in crate::engine) fn explain(stage: &Stage, history: &History, depth: Depth)
 }
 
 /// A comparison with all that its answer leans on.
-struct Weighed<'a> {
+struct Weighing<'a> {
     stage: &'a Stage<'a>,
     observed: &'a Observed,
     healthy: &'a Healthy,
@@ -164,7 +164,7 @@ fn too_little(stage: &Stage, observed: &Observed) -> String {
     format!("too few of the readings that causes are told by were taken; needed: {list}")
 }
 
-impl<'a> Weighed<'a> {
+impl<'a> Weighing<'a> {
     fn new(
         stage: &'a Stage<'a>,
         observed: &'a Observed,
