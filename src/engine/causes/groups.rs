@@ -7,8 +7,8 @@ use super::CauseName;
 /// Too much refrigerant and air in the circuit both raise the condensing temperature and, with
 /// it, the subcooling. In the simulated single faults of one split system with an expansion valve
 /// the subcooling rises 1.4 to 2.0 times as far as the condensing temperature for the one, and as
-/// far for the other: that tells them apart only where the plate says what the subcooling should
-/// be. Without it the pressure at rest must tell.
+/// far for the other: that could tell them apart only where the plate says what the subcooling should
+/// be, and with the spread of systems seldom does. The pressure at rest tells.
 ///
 /// A restricted liquid line, a plugged drier and a starved metering device show alike too; they are
 /// one cause from the beginning.

@@ -91,6 +91,9 @@ const FEED_ALIKE: &str = "A tight liquid line, a plugged drier and a starved met
 const GAS_ALIKE: &str = "Too much refrigerant and air in the circuit look alike here, for the \
     subcooling could not be held against the plate's; the pressure at rest would tell them apart.";
 
+const GAS_SELDOM_TOLD: &str = "Running pressures seldom tell too much refrigerant from air in the \
+    circuit, even with the plate's subcooling; the pressure at rest would.";
+
 /// What can't be told apart at the gauges among the causes that are told of a stage, in a
 /// sentence each.
 #[must_use]
@@ -105,14 +108,16 @@ pub fn alike(stage: &StageAssessment) -> Vec<&'static str> {
         .flat_map(|(first, second)| [Some(first), second])
         .flatten()
         .collect();
+    // The pressure at rest is what would tell them apart.
+    let was_at_rest = stage.measures.iter().any(|it| it.measure == "standing_over_ambient_f");
     let is_confused =
-        |one: &CauseName| CauseName::all().any(|other| is_confusable(*one, other, knows_plate));
+        |one: &CauseName| CauseName::all().any(|other| is_confusable(*one, other, false));
     let mut sentences = Vec::new();
     if named.contains(&CauseName::FeedRestriction) {
         sentences.push(FEED_ALIKE);
     }
-    if named.iter().any(is_confused) {
-        sentences.push(GAS_ALIKE);
+    if !was_at_rest && named.iter().any(is_confused) {
+        sentences.push(if knows_plate { GAS_SELDOM_TOLD } else { GAS_ALIKE });
     }
     sentences
 }
