@@ -57,6 +57,7 @@ static DOCUMENTS: LazyLock<Vec<Node>> = LazyLock::new(|| {
     let told = changed(told, "/instruments", json!({"suction_pressure_psig": 1.0}));
     let seen = json!({"filter_condition": "fixed", "duct_smoke_test": "attention"});
     let told = changed(told, "/observations/as_found", seen);
+    let told = changed(told, "/truth", json!({"cause": "low_charge", "severity": -20}));
     let told = changed(told, "/observations/as_left", json!({"drain_runs": "in_order"}));
     let kinds = ["packaged_air_conditioner", "packaged_heat_pump", "ductless"];
     let kinds = kinds.map(|it| with("/system/kind", it));

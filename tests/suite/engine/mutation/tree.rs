@@ -83,6 +83,7 @@ const NAMES: &[&str] = &[
     "superheat_chart",
     "history",
     "priors",
+    "truth",
     "circumstances",
     "observations",
     "duct_gaps",
