@@ -90,22 +90,30 @@ pub(super) fn superheat(view: &View) -> Option<f64> {
 /// Condensing temperature over outdoor air.
 ///
 /// - uses the seasonal efficiency of the plate, Btu/Wh
-/// - result: degF: 27.5 up to 10, 20 at 13, 15 from 16 on, straight between; the middle of all where
-///   the plate says nothing, for it may be old
+/// - result: degF: 27.5 up to 10, 20 at 13, 15 from 16 on, straight between; where the plate says
+///   nothing the middle of what was built with that refrigerant
 /// - reference: middles of the trade's ranges by efficiency class (from memory)
 /// - known disagreement: the chart that verdicts are held against has steps, up to 5 degF higher
 #[expect(clippy::unnecessary_wraps, reason = "one form with the others, which may have no answer")]
 pub(super) fn condensing_over_ambient(view: &View) -> Option<f64> {
     let facts = view.stage.facts();
     let seer = facts.seer.or(facts.seer2.map(|it| it * charts::SEER_PER_SEER2));
-    let Some(seer) = seer.map(|it| it.clamp(10.0, 16.0)) else { return Some(OF_UNKNOWN_CLASS_F) };
+    let Some(seer) = seer.map(|it| it.clamp(10.0, 16.0)) else {
+        let is_newer = NEWER_REFRIGERANTS.contains(&facts.refrigerant.as_str());
+        return Some(if is_newer { OF_NEWER_UNITS_F } else { OF_ALL_UNITS_F });
+    };
     let of_lower = 27.5 - (seer - 10.0) * 2.5;
     let of_upper = 20.0 - (seer - 13.0) * (5.0 / 3.0);
     Some(if seer < 13.0 { of_lower } else { of_upper })
 }
 
-/// Condensing over outdoor air where the class is unknown, degF: between 15 and 27.5.
-const OF_UNKNOWN_CLASS_F: f64 = 21.25;
+/// Condensing over outdoor air where the class is unknown, degF: between 15 and 27.5 over all classes,
+/// and 15 to 20 over those of 13 and more.
+const OF_ALL_UNITS_F: f64 = 21.25;
+const OF_NEWER_UNITS_F: f64 = 17.5;
+/// Refrigerants of units that were built when 13 was the least allowed in most places, from 2006 on
+/// (from memory). Others may be drop-ins into older ones.
+const NEWER_REFRIGERANTS: [&str; 6] = ["R-410A", "R-32", "R-452B", "R-454A", "R-454B", "R-454C"];
 
 /// Subcooling at the liquid port.
 ///
