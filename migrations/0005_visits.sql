@@ -53,6 +53,8 @@ CREATE TABLE entry (
     -- The number of the last entry that the device knew of.
     base_number BIGINT NOT NULL,
     device_at TIMESTAMPTZ,
+    -- How far the device's clock was ahead of ours when it sent this; none if it didn't say.
+    device_ahead_s BIGINT,
     received_at TIMESTAMPTZ NOT NULL,
     stage TEXT NOT NULL CHECK (stage IN ('as_found', 'as_left')),
     take BIGINT NOT NULL,
@@ -62,6 +64,10 @@ CREATE TABLE entry (
     reason TEXT NOT NULL,
     -- Why it became nothing more than an entry; empty if it did.
     refusal TEXT NOT NULL,
+    -- Why it waits for a person to decide: another device had entered something there meanwhile
+    -- ('other_device'), or the sheet was no longer open (the visit's state then). Empty if it
+    -- doesn't. It is decided by any later entry of the field whose base_number has reached it.
+    held TEXT NOT NULL,
     UNIQUE (visit_number, number)
 );
 CREATE INDEX entry_person ON entry (person_id);

@@ -1,76 +1,291 @@
-// Saves each field of the check sheet as the hand moves on. Without this script the buttons save.
+// The check sheet on a phone: keeps each change at once, sends it when it can, and shows the answers:
+// the engine's with network, the limits sheet's (provisional) without.
 // @ts-check
-'use strict';
 
-const sheet = /** @type {HTMLFormElement | null} */ (document.getElementById('sheet'));
-const saved = document.getElementById('saved');
+import { judge, number } from './limits.js';
+import { ask, entriesOf, flush, forgetSent, keep, keepIn, remember, word } from './queue.js';
+import { pad, scaled } from './photo.js';
 
-/** @type {Promise<void>} */
-let line = Promise.resolve();
-let waiting = 0;
-/** What could not be sent; it is tried again when the network is back. @type {Set<string>} */
-const unsent = new Set();
+/** How long a hand rests before what it is typing is judged. */
+const PAUSE_MS = 100;
 
-/** Says in the strip on top how it stands. @param {string} words */
-const say = (words) => {
-  if (saved) saved.textContent = words;
+const sheet = /** @type {HTMLElement} */ (document.getElementById('sheet'));
+const { visit = '', person = '' } = sheet.dataset;
+const limits = JSON.parse(sheet.dataset.limits ?? 'null');
+/** The last entry that this page knows of, and of fields that it couldn't bring up to date, the last
+ * that it knew then. */
+let base = Number(sheet.dataset.entries);
+/** @type {Map<string, number>} */
+const behind = new Map();
+/** What each field held as it was last kept. @type {Map<string, string>} */
+const kept = new Map();
+
+/** @typedef {HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement} Control */
+/** @param {EventTarget | null} it @returns {it is Control} */
+const isControl = (it) =>
+  (it instanceof HTMLInputElement || it instanceof HTMLTextAreaElement || it instanceof HTMLSelectElement) &&
+  /^as_(found|left)\./.test(it.name);
+/** @returns {Control[]} */
+const controls = () => [...sheet.querySelectorAll('input, textarea, select')].filter(isControl);
+/** What a field holds, by its name. @param {string} name */
+const held = (name) => {
+  const all = controls().filter((it) => it.name === name);
+  const [first] = all;
+  if (!(first instanceof HTMLInputElement) || !['radio', 'checkbox'].includes(first.type)) return first?.value.trim() ?? '';
+  return all.find((it) => it instanceof HTMLInputElement && it.checked)?.value ?? '';
 };
-
-/** Sends one field; they go one after the other, so that the last typed is the last saved.
- * @param {HTMLFormElement} form @param {string} name */
-const send = (form, name) => {
-  const body = new URLSearchParams();
-  for (const [key, value] of new FormData(form)) {
-    if (typeof value === 'string' && ['entries', 'device', name].includes(key)) body.append(key, value);
+/** @param {string} name @param {string} text */
+const put = (name, text) => {
+  for (const it of controls().filter((it) => it.name === name)) {
+    if (it instanceof HTMLInputElement && it.type === 'radio') it.checked = it.value === text;
+    else if (it instanceof HTMLInputElement && it.type === 'checkbox') it.checked = text !== '';
+    else it.value = text;
   }
-  body.set('only', name);
-  waiting += 1;
-  say(`${waiting} saving`);
-  line = line.then(async () => {
-    let words = 'all saved';
-    unsent.add(name);
-    try {
-      const answer = await fetch(form.action, {
-        method: 'POST',
-        body,
-        // A hand that goes on by a link must not cut it off.
-        keepalive: true,
-        headers: { accept: 'application/json' },
-      });
-      if (answer.ok) {
-        const { good, stop } = await answer.json();
-        unsent.delete(name);
-        if (stop && !unsent.size) location.reload();
-        if (!good) words = 'one value can’t be: Save shows which';
-      } else {
-        words = 'not saved: use the Save button';
-      }
-    } catch {
-      words = `no network: ${unsent.size} not saved yet, stay on this page`;
-    }
-    waiting -= 1;
-    say(waiting ? `${waiting} saving` : words);
-  });
+};
+/** Fields that are being typed in and not kept yet. */
+const drafts = () => {
+  /** @type {Record<string, string>} */
+  const all = {};
+  for (const name of kept.keys()) if (held(name) !== kept.get(name)) all[name] = held(name);
+  return all;
 };
 
-sheet?.addEventListener('change', (event) => {
-  const field = event.target;
-  const isField =
-    field instanceof HTMLInputElement ||
-    field instanceof HTMLTextAreaElement ||
-    field instanceof HTMLSelectElement;
-  if (isField && field.name) send(sheet, field.name);
+/** Shows an answer of the server; the pieces of one that was overtaken are old already.
+ * @param {import('./queue.js').Answer} answer @param {boolean} isNewest */
+const hear = (answer, isNewest) => {
+  const busy = drafts();
+  for (const [name, text] of answer.newer) {
+    if (name in busy) behind.set(name, behind.get(name) ?? base);
+    else {
+      put(name, text);
+      kept.set(name, text);
+    }
+  }
+  base = Math.max(base, answer.entries);
+  for (const [place, markup] of isNewest ? Object.entries(answer.pieces) : []) {
+    const here = document.getElementById(place);
+    // The browser writes markup its own way: what came last is what is compared.
+    if (here && here.dataset.came !== markup) {
+      here.dataset.came = markup;
+      here.innerHTML = markup;
+    }
+  }
+};
+
+/** Counts what was asked, and what was asked last with entries. */
+let newest = 0;
+let withEntries = 0;
+const asked = {
+  visit,
+  base: () => base,
+  drafts: () => {
+    withEntries = ++newest;
+    return drafts();
+  },
+  /** @param {import('./queue.js').Answer} answer */
+  hear: (answer) => hear(answer, withEntries === newest),
+};
+/** Judges everything as it is typed: by the engine, or by the limits sheet if it can't be reached. */
+const judged = async () => {
+  const mine = ++newest;
+  const { answer } = navigator.onLine ? await ask(visit, person, [], base, drafts()) : { answer: null };
+  if (mine !== newest) return;
+  if (answer) hear(answer, true);
+  else provisional();
+};
+
+/** A piece of the page. @param {string} name @param {string} words @param {...(Node | string)} inside */
+const piece = (name, words, ...inside) => {
+  const it = document.createElement(name);
+  it.className = words;
+  it.append(...inside);
+  return it;
+};
+const WORDS = { within: 'Within', too_close: 'Too close to call', outside: 'Outside', not_valid: 'Not valid' };
+const CLASSES = { within: 'within', too_close: 'close', outside: 'outside', not_valid: 'void' };
+
+/** What the limits sheet says of both stages, each under the last of its readings. */
+const provisional = () => {
+  if (!limits) return;
+  for (const stage of ['as_found', 'as_left']) {
+    /** @type {Record<string, number>} */
+    const readings = {};
+    const ticks = [];
+    for (const it of controls().filter((it) => it.name.startsWith(`${stage}.`))) {
+      const field = it.name.slice(stage.length + 1);
+      if (/[.]/.test(field)) {
+        if (held(it.name)) ticks.push(`${field}=${held(it.name)}`);
+      } else if (number(it.value) !== null) readings[field] = Number(number(it.value));
+      const place = document.getElementById(`answer-${it.name}`);
+      place?.replaceChildren();
+      if (place) delete place.dataset.came;
+    }
+    for (const it of judge(limits, readings, ticks)) {
+      if (!(it.outcome in WORDS)) continue;
+      const outcome = /** @type {keyof typeof WORDS} */ (it.outcome);
+      const mark = document.getElementById(`mark-${outcome}`);
+      const shape = mark instanceof HTMLTemplateElement ? mark.content.cloneNode(true) : '';
+      const words = piece('p', '', `${it.label}: ${it.words} `, piece('b', '', 'Provisional.'));
+      const answer = piece('div', `answer provisional ${CLASSES[outcome]}`, piece('span', 'verdict', shape, WORDS[outcome]), words);
+      document.getElementById(`answer-${stage}.${it.field}`)?.append(answer);
+      if (it.hazard) stop(it.hazard);
+    }
+  }
+};
+
+/** Stops the work at once, with what to do. @param {string} hazard */
+const stop = (hazard) => {
+  const words = document.getElementById(`hazard-${hazard}`);
+  const top = document.getElementById('hazards');
+  if (!(words instanceof HTMLTemplateElement) || !top || top.querySelector(`[data-hazard="${hazard}"]`)) return;
+  top.append(words.content.cloneNode(true));
+  top.scrollIntoView();
+};
+
+/** Keeps a field that was changed, sends it and has it judged. @param {string} name @param {string} text */
+const change = async (name, text) => {
+  if (kept.get(name) === text) return;
+  kept.set(name, text);
+  const knew = behind.get(name) ?? base;
+  behind.delete(name);
+  await keep({ visit, person, base: knew, name, text });
+  const before = newest;
+  await flush(person, asked);
+  if (before === newest || withEntries < newest) await judged();
+  const said = document.getElementById('said');
+  if (said) said.textContent = document.getElementById(`answer-${name}`)?.textContent?.trim() ?? '';
+};
+const keepAll = () => Promise.all(Object.entries(drafts()).map(([name, text]) => change(name, text)));
+
+let pause = 0;
+sheet.addEventListener('input', ({ target }) => {
+  if (!isControl(target)) return;
+  // A battery may die before the hand moves on.
+  void remember(`draft ${visit} ${person} ${target.name}`, held(target.name));
+  clearTimeout(pause);
+  pause = setTimeout(() => void judged(), PAUSE_MS);
+});
+sheet.addEventListener('change', ({ target }) => {
+  if (target instanceof HTMLInputElement && target.dataset.photo !== undefined) void photo(target);
+  if (!isControl(target)) return;
+  if (target instanceof HTMLInputElement && target.dataset.stops && target.checked) stop(target.dataset.stops);
+  void change(target.name, held(target.name));
+});
+addEventListener('visibilitychange', () => void (document.hidden && keepAll()));
+
+/** @param {HTMLInputElement} from */
+const photo = async (from) => {
+  for (const file of from.files ?? []) {
+    await keepIn('photo', { visit, person, field: from.dataset.photo ?? '', at_ms: Date.now(), blob: await scaled(file) });
+    from.closest('label')?.after(piece('span', 'quiet', 'Photo kept. '));
+  }
+  from.value = '';
+  void flush(person, asked);
+};
+
+// Nothing is left to save when a block's button is pressed: it only leads on.
+addEventListener('submit', async (event) => {
+  const { submitter, target } = event;
+  if (!(submitter instanceof HTMLButtonElement) || !(target instanceof HTMLFormElement)) return;
+  event.preventDefault();
+  await keepAll();
+  if (target.id === 'decide') {
+    const [name, text] = submitter.value.split(/=(.*)/s);
+    put(name, text);
+    kept.delete(name);
+    await change(name, text);
+  } else if (target.id === 'hand-in') {
+    await keepIn('hand_in', { visit, person });
+    await flush(person, asked);
+  } else location.hash = submitter.value === 'hand-in' ? 'block-hand-in' : `block-${submitter.value}`;
+});
+sheet.addEventListener('click', ({ target }) => {
+  if (!(target instanceof HTMLButtonElement)) return;
+  const field = target.parentElement?.querySelector('input');
+  if (target.classList.contains('sign') && field) {
+    field.value = /^[-−]/.test(field.value) ? field.value.slice(1) : `-${field.value}`;
+    field.dispatchEvent(new Event('input', { bubbles: true }));
+    field.dispatchEvent(new Event('change', { bubbles: true }));
+  }
 });
 
-addEventListener('online', () => {
-  if (sheet) for (const name of unsent) send(sheet, name);
-});
+/** The watch of “steady since”: begins by a press, and a second press takes the minutes down. */
+for (const timer of /** @type {NodeListOf<HTMLElement>} */ (sheet.querySelectorAll('.timer'))) {
+  const button = /** @type {HTMLButtonElement} */ (timer.querySelector('button'));
+  const shown = /** @type {HTMLOutputElement} */ (timer.querySelector('output'));
+  const name = timer.dataset.for ?? '';
+  const key = `steady ${visit} ${name}`;
+  const look = async () => {
+    const since = await word(key);
+    const minutes = since ? Math.floor((Date.now() - since) / 60_000) : 0;
+    shown.textContent = since ? `${minutes} min` : '';
+    button.textContent = since ? 'Take these minutes' : 'Runs steadily from now';
+    return since ? minutes : null;
+  };
+  button.addEventListener('click', async () => {
+    const minutes = await look();
+    if (minutes === null) await remember(key, Date.now());
+    else {
+      put(name, String(minutes));
+      await change(name, String(minutes));
+    }
+    await look();
+  });
+  setInterval(look, 10_000);
+  void look();
+}
 
-// Leaving would lose what is not saved; the Save button saves all, so it may go.
-let isSaving = false;
-sheet?.addEventListener('submit', () => {
-  isSaving = navigator.onLine;
-});
-addEventListener('beforeunload', (event) => {
-  if (unsent.size && !waiting && !isSaving) event.preventDefault();
-});
+const canvas = document.querySelector('canvas');
+if (canvas) {
+  const drawn = pad(canvas, async () => {
+    const blob = await drawn.blob();
+    if (blob) await remember(`signature ${visit} ${person}`, blob);
+  });
+  document.getElementById('sign-again')?.addEventListener('click', () => drawn.clear());
+  document.getElementById('signed')?.addEventListener('click', async () => {
+    const blob = await drawn.blob();
+    if (drawn.isEmpty() || !blob) return;
+    await keepIn('photo', { visit, person, field: 'signature', at_ms: Date.now(), blob });
+    void flush(person, asked);
+  });
+}
+
+/** Marks the block that is open on the progress line. */
+const here = () => {
+  const open = document.getElementById(location.hash.slice(1))?.closest('.block') ?? sheet.querySelector('.block');
+  for (const link of document.querySelectorAll('.where a')) {
+    const isHere = link.getAttribute('href') === `#${open?.id}`;
+    link.classList.toggle('here', isHere);
+    if (isHere) link.setAttribute('aria-current', 'step');
+    else link.removeAttribute('aria-current');
+  }
+};
+addEventListener('hashchange', here);
+
+/** Brings the page up to what this phone has typed: it may be the page of this morning. */
+const begin = async () => {
+  document.documentElement.classList.add('scripted');
+  here();
+  for (const it of /** @type {NodeListOf<HTMLInputElement>} */ (sheet.querySelectorAll('input[inputmode="text"]'))) {
+    it.inputMode = 'decimal';
+  }
+  for (const { name } of controls()) kept.set(name, held(name));
+  await forgetSent(visit, base);
+  for (const entry of await entriesOf(visit, person)) {
+    put(entry.name, entry.text);
+    kept.set(entry.name, entry.text);
+  }
+  for (const name of [...kept.keys()]) {
+    const draft = await word(`draft ${visit} ${person} ${name}`);
+    if (draft !== undefined && draft !== kept.get(name)) {
+      put(name, draft);
+      await change(name, draft);
+    }
+  }
+  for (const it of sheet.querySelectorAll('input[data-stops]:checked')) stop(/** @type {HTMLElement} */ (it).dataset.stops ?? '');
+  await flush(person, asked);
+  await judged();
+};
+addEventListener('online', () => void flush(person, asked).then(judged));
+addEventListener('offline', () => provisional());
+void begin();

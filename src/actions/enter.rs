@@ -1,7 +1,9 @@
 //! Entering what was read and seen: each typed text is kept, the valid ones count.
 
+use std::collections::HashMap;
+
 use serde_json::json;
-use time::OffsetDateTime;
+use time::{Duration, OffsetDateTime};
 use uuid::Uuid;
 
 use super::{ActionError, judge};
@@ -10,7 +12,7 @@ use crate::domain::refusal::{REASON_LETTERS_MAX, Refusal};
 use crate::domain::sheet::{self, AFTER_SENT_BACK};
 use crate::domain::visit::{Stage, VisitState};
 use crate::engine::points;
-use crate::store::{By, Event, Mark, NewEntry, Reading, SheetIs, StoreError, Tx, Visit};
+use crate::store::{By, Entered, Event, Mark, NewEntry, Reading, SheetIs, StoreError, Tx, Visit};
 
 /// The longest text of a field.
 const TYPED_LETTERS_MAX: usize = 4_000;
@@ -26,6 +28,8 @@ pub struct Typed {
     pub base_number: i64,
     /// The device's clock, if it says.
     pub device_at: Option<OffsetDateTime>,
+    /// How many seconds that clock is ahead of ours, if it says.
+    pub device_ahead_s: Option<i64>,
     /// As found or as left.
     pub stage: Stage,
     /// Which reading of that stage.
@@ -37,28 +41,41 @@ pub struct Typed {
 }
 
 /// What a text comes to.
-enum Meaning {
+pub(super) enum Meaning {
     Value(Option<f64>),
     Word(String),
     Impossible(String),
 }
 
-/// Enters fields of an open sheet, in order. What can't be stays an entry with its sentence and
-/// blocks nothing behind it. The first entry begins the visit.
+/// What became of one field that came in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CameIn {
+    /// The id that its device gave it.
+    pub id: Uuid,
+    /// Its place in the order of the visit.
+    pub number: i64,
+    /// Why it can't be; empty if it can.
+    pub refusal: String,
+    /// Whether it waits for a person to decide.
+    pub is_held: bool,
+}
+
+/// Enters fields of a sheet, in order, and says what became of each. What can't be stays an entry
+/// with its sentence and blocks nothing behind it. What another device has entered otherwise
+/// meanwhile, and what comes when the sheet is no longer open, is kept but counts only once a
+/// person has decided. What came before, by its id, is told again and changes nothing. The first
+/// entry begins the visit.
 ///
 /// # Errors
-/// `WrongState` if the sheet is not open; `NoSuchField`.
+/// `NoSheet`; `IdTaken` if an id came before with something else.
 pub async fn enter(
     tx: &mut Tx,
     visit: &Visit,
     fields: &[Typed],
     by: By,
-) -> Result<(), ActionError> {
-    if !visit.state.is_open() {
-        return Err(Refusal::WrongState(visit.state).into());
-    }
+) -> Result<Vec<CameIn>, ActionError> {
     if fields.is_empty() {
-        return Ok(());
+        return Ok(Vec::new());
     }
     if !visit.kind.has_cooling_sheet() {
         return Err(Refusal::NoSheet.into());
@@ -77,9 +94,60 @@ pub async fn enter(
     }
     let reason = reason_after_hand_in(tx, visit).await?;
     let count = i64::try_from(fields.len()).unwrap_or(i64::MAX);
-    let first = places(tx, visit, count, SheetIs::Open).await?;
-    insert(tx, visit, (fields, first), &reason, by).await?;
-    Ok(())
+    let sheet = if visit.state.is_open() { SheetIs::Open } else { SheetIs::AsItMayBe };
+    let first = places(tx, visit, count, sheet).await?;
+    let standing = standing(tx, visit, fields, first).await?;
+    let held = |typed: &Typed| match standing.get(&(typed.stage, typed.field.clone())) {
+        _ if !visit.state.is_open() => visit.state.key(),
+        Some(it) if is_crossed(it, typed) => OTHER_DEVICE,
+        _ => "",
+    };
+    let held: Vec<&str> = fields.iter().map(held).collect();
+    insert(tx, visit, (fields, first), (&reason, &held), by).await
+}
+
+/// Keeps what comes from somebody who had the visit once: it was called off, or given to somebody
+/// else, while their phone had no network. Nothing of it counts until a person decides.
+///
+/// # Errors
+/// As those of [`enter`].
+pub async fn keep_late(
+    tx: &mut Tx,
+    visit: &Visit,
+    fields: &[Typed],
+    by: By,
+) -> Result<Vec<CameIn>, ActionError> {
+    let count = i64::try_from(fields.len()).unwrap_or(i64::MAX);
+    let first = places(tx, visit, count, SheetIs::AsItMayBe).await?;
+    let held = if visit.state.is_open() { OTHER_TECHNICIAN } else { visit.state.key() };
+    insert(tx, visit, (fields, first), ("", &vec![held; fields.len()]), by).await
+}
+
+/// What waits because the visit was given to somebody else.
+const OTHER_TECHNICIAN: &str = "other_technician";
+
+/// What waits because another device entered something there meanwhile.
+const OTHER_DEVICE: &str = "other_device";
+
+/// What stands in each field, if any of the devices doesn't know all that was entered so far.
+async fn standing(
+    tx: &mut Tx,
+    visit: &Visit,
+    fields: &[Typed],
+    first: i64,
+) -> Result<HashMap<(Stage, String), Entered>, StoreError> {
+    if fields.iter().all(|it| first <= it.base_number + 1) {
+        return Ok(HashMap::new());
+    }
+    let entries = tx.entries_of(visit.number).await?;
+    Ok(entries.into_iter().map(|it| ((it.stage, it.field.clone()), it)).collect())
+}
+
+/// Whether a device types over what another one entered after it had last looked.
+fn is_crossed(standing: &Entered, typed: &Typed) -> bool {
+    typed.base_number < standing.number
+        && standing.device != typed.device.0
+        && standing.typed.trim() != typed.text.trim()
 }
 
 /// A sheet that came back was handed in once: what changes on it now has the owner's remark as its
@@ -96,7 +164,7 @@ async fn reason_after_hand_in(tx: &mut Tx, visit: &Visit) -> Result<String, Acti
 /// Corrects one field of a sheet that was handed in: a new row with a reason, and a new judgement.
 ///
 /// # Errors
-/// `ReasonMissing`; `WrongState` if the sheet is still open; `NoSuchField`.
+/// `ReasonMissing`; `WrongState` if the sheet is still open.
 pub async fn correct(
     tx: &mut Tx,
     visit: &Visit,
@@ -115,8 +183,9 @@ pub async fn correct(
     }
     let place = places(tx, visit, 1, SheetIs::In).await?;
     let only = std::slice::from_ref(typed);
-    if let Some(refusal) = insert(tx, visit, (only, place), reason.trim(), by).await? {
-        return Ok(Some(refusal));
+    let came_in = insert(tx, visit, (only, place), (reason.trim(), &[""]), by).await?;
+    if let Some(refused) = came_in.into_iter().find(|it| !it.refusal.is_empty()) {
+        return Ok(Some(refused.refusal));
     }
     let body = json!({"field": typed.field, "stage": typed.stage.key()});
     tx.insert_event(by, Event { verb: "correct", noun: "visit", noun_id: visit.id, body }).await?;
@@ -137,34 +206,27 @@ async fn places(
     }
 }
 
-/// Adds entries from a place on and what they came to; gives the first sentence of one that came
-/// to nothing.
+/// Adds entries from a place on and what they came to; what is held comes to nothing yet.
 async fn insert(
     tx: &mut Tx,
     visit: &Visit,
     (fields, first): (&[Typed], i64),
-    reason: &str,
+    (reason, held): (&str, &[&str]),
     by: By,
-) -> Result<Option<String>, ActionError> {
+) -> Result<Vec<CameIn>, ActionError> {
     let (mut entries, mut readings, mut marks) = (Vec::new(), Vec::new(), Vec::new());
-    let mut refused = None;
-    for (typed, number) in fields.iter().zip(first..) {
+    for ((typed, held), number) in fields.iter().zip(held).zip(first..) {
         let mut refusal = String::new();
-        if !is_on_sheet(typed.stage, &typed.field) {
-            return Err(Refusal::NoSuchField(typed.field.clone()).into());
-        }
-        match meaning(&typed.field, &typed.text)? {
+        match checked(typed) {
+            Meaning::Impossible(sentence) => refusal = sentence,
+            _ if !held.is_empty() => {}
             Meaning::Value(value) => readings.push((number, reading(typed, value, by))),
             Meaning::Word(value) => {
                 let mark = Mark { stage: typed.stage, field: typed.field.clone(), value };
                 marks.push((number, mark));
             }
-            Meaning::Impossible(sentence) => {
-                refusal.clone_from(&sentence);
-                refused.get_or_insert(sentence);
-            }
         }
-        entries.push((number, entry(typed, reason, refusal)));
+        entries.push((number, entry(typed, reason, refusal, held)));
     }
     let added = tx.insert_entries(visit.number, &entries, by).await?;
     // What was there already has come to what it came to.
@@ -172,7 +234,34 @@ async fn insert(
     marks.retain(|(number, _)| added.contains(number));
     tx.insert_readings(visit.number, &readings).await?;
     tx.insert_marks(visit.number, &marks).await?;
-    Ok(refused)
+    came_in(tx, visit, entries, &added).await
+}
+
+/// What became of each entry: of those that came before, what became of them then.
+async fn came_in(
+    tx: &mut Tx,
+    visit: &Visit,
+    entries: Vec<(i64, NewEntry)>,
+    added: &[i64],
+) -> Result<Vec<CameIn>, ActionError> {
+    let before: Vec<Uuid> =
+        entries.iter().filter(|it| !added.contains(&it.0)).map(|it| it.1.id).collect();
+    let known = tx.entries_known(&before).await?;
+    let told = entries.into_iter().map(|(number, entry)| {
+        let Some(before) = known.iter().find(|it| it.id == entry.id) else {
+            let is_held = !entry.held.is_empty();
+            return Ok(CameIn { id: entry.id, number, refusal: entry.refusal, is_held });
+        };
+        let is_same = before.visit_number == visit.number
+            && (before.stage, &before.field, &before.typed)
+                == (entry.stage, &entry.field, &entry.typed);
+        if !is_same {
+            return Err(Refusal::IdTaken.into());
+        }
+        let (number, refusal) = (before.number, before.refusal.clone());
+        Ok(CameIn { id: entry.id, number, refusal, is_held: !before.held.is_empty() })
+    });
+    told.collect()
 }
 
 fn reading(typed: &Typed, value: Option<f64>, by: By) -> Reading {
@@ -181,17 +270,26 @@ fn reading(typed: &Typed, value: Option<f64>, by: By) -> Reading {
         take: typed.take,
         point: typed.field.clone(),
         value,
-        taken_at: typed.device_at.unwrap_or(by.at),
+        taken_at: taken_at(typed, by),
     }
 }
 
-fn entry(typed: &Typed, reason: &str, refusal: String) -> NewEntry {
+/// When it was typed by our clock: a phone's may be wrong by days, so that what it is ahead of ours
+/// as it sends is taken off again. Nothing is typed after it came.
+fn taken_at(typed: &Typed, by: By) -> OffsetDateTime {
+    let Some(at) = typed.device_at else { return by.at };
+    let ahead = Duration::seconds(typed.device_ahead_s.unwrap_or(0));
+    at.checked_sub(ahead).map_or(by.at, |it| it.min(by.at))
+}
+
+fn entry(typed: &Typed, reason: &str, refusal: String, held: &str) -> NewEntry {
     NewEntry {
         id: typed.id,
         device: typed.device.0.clone(),
         device_number: typed.device.1,
         base_number: typed.base_number,
         device_at: typed.device_at,
+        device_ahead_s: typed.device_ahead_s,
         stage: typed.stage,
         take: typed.take,
         field: typed.field.clone(),
@@ -199,11 +297,24 @@ fn entry(typed: &Typed, reason: &str, refusal: String) -> NewEntry {
         unit: points::point(&typed.field).map_or_else(String::new, |it| it.unit.to_owned()),
         reason: reason.to_owned(),
         refusal,
+        held: held.to_owned(),
     }
 }
 
+/// What a typed text means where it was typed. A field that the sheet doesn't have (of a page that
+/// is older than the program) is kept too, and blocks nothing behind it.
+fn checked(typed: &Typed) -> Meaning {
+    let known = is_on_sheet(typed.stage, &typed.field);
+    let meaning = if known {
+        meaning(&typed.field, &typed.text)
+    } else {
+        Err(Refusal::NoSuchField(typed.field.clone()))
+    };
+    meaning.unwrap_or_else(|refusal| Meaning::Impossible(refusal.to_string()))
+}
+
 /// What a text means at a field.
-fn meaning(field: &str, text: &str) -> Result<Meaning, Refusal> {
+pub(super) fn meaning(field: &str, text: &str) -> Result<Meaning, Refusal> {
     let text = text.trim();
     if text.chars().count() > TYPED_LETTERS_MAX {
         return Ok(Meaning::Impossible(format!("At most {TYPED_LETTERS_MAX} characters.")));
@@ -227,7 +338,17 @@ fn meaning(field: &str, text: &str) -> Result<Meaning, Refusal> {
         }
         "words" if sheet::words_of(field).is_some() => Ok(Meaning::Word(text.to_owned())),
         "work" | "hazard" if sheet::words_of(field).is_some() => Ok(ticked(text)),
-        "after_repair" | "unchanged" if points::point(key).is_some() => Ok(ticked(text)),
+        "unchanged" if points::point(key).is_some() => Ok(ticked(text)),
+        "behind" if !sheet::behind(key).is_empty() => Ok(ticked(text)),
+        "consent" if !sheet::behind(key).is_empty() => {
+            let is_known = text.is_empty() || sheet::CONSENTS.iter().any(|it| it.0 == text);
+            let sentence = || format!("“{text}” is no answer to a repair.");
+            Ok(if is_known {
+                Meaning::Word(text.to_owned())
+            } else {
+                Meaning::Impossible(sentence())
+            })
+        }
         "circumstance" if is_circumstance(field) => Ok(ticked(text)),
         _ => Err(Refusal::NoSuchField(field.to_owned())),
     }
@@ -236,7 +357,7 @@ fn meaning(field: &str, text: &str) -> Result<Meaning, Refusal> {
 /// Whether some block has this field at this stage.
 fn is_on_sheet(stage: Stage, field: &str) -> bool {
     let (wanted, stage) = match field.split_once('.') {
-        Some(("remark", key)) => (format!("observe.{key}"), stage),
+        Some(("remark" | "behind" | "consent", key)) => (format!("observe.{key}"), stage),
         Some(("unchanged", key)) if stage == Stage::AsLeft => (key.to_owned(), stage),
         _ => (field.to_owned(), stage),
     };

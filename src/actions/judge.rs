@@ -1,10 +1,12 @@
 //! Judging a visit: the document goes to the engine, its answer and its findings to the store.
 
 use serde_json::Value;
+use time::OffsetDateTime;
 use uuid::Uuid;
 
 use super::ActionError;
 use super::document::{Sheet, document_of, in_place, sheets};
+use super::enter::{self, Meaning, Typed};
 use super::judge_again::{Again, OnRecord, judged_again};
 use super::standards::{Standards, standards};
 use crate::domain::finding::{self, Severity};
@@ -13,7 +15,9 @@ use crate::engine::assessment::{Assessment, Outcome, StageAssessment};
 use crate::engine::case::{CaseError, read_case};
 use crate::engine::{assess, measures};
 use crate::review::rejudgement::{differences, other_limits};
-use crate::store::{By, Component, Finding, Mark, NewFinding, NewJudgement, StoreError, Tx, Visit};
+use crate::store::{
+    By, Component, Finding, Mark, NewFinding, NewJudgement, Reading, StoreError, Tx, Visit,
+};
 
 /// What the engine says of a visit as it stands now; writes nothing.
 ///
@@ -24,11 +28,46 @@ pub async fn judged(
     tx: &mut Tx,
     visit: &Visit,
 ) -> Result<(Value, Result<Assessment, CaseError>), StoreError> {
+    judged_as_typed(tx, visit, &[], OffsetDateTime::UNIX_EPOCH).await
+}
+
+/// The same as it would stand with some fields as they are being typed, at `now`; writes nothing.
+///
+/// # Errors
+/// As those of [`judged`].
+pub async fn judged_as_typed(
+    tx: &mut Tx,
+    visit: &Visit,
+    drafts: &[Typed],
+    now: OffsetDateTime,
+) -> Result<(Value, Result<Assessment, CaseError>), StoreError> {
     let standards = standards(tx).await?;
-    let sheet = sheets(tx, vec![visit.clone()]).await?.pop().ok_or(StoreError::NotFound)?;
+    let mut sheet = sheets(tx, vec![visit.clone()]).await?.pop().ok_or(StoreError::NotFound)?;
+    for draft in drafts {
+        lay_over(&mut sheet, draft, now);
+    }
     let input = document_of(&sheet, standards.priors.as_ref());
     let answer = read_case(&input).map(|case| assess(&case, &standards.book));
     Ok((input, answer))
+}
+
+/// Lays what is being typed over what stands: what can't be takes the reading away.
+fn lay_over(sheet: &mut Sheet, draft: &Typed, now: OffsetDateTime) {
+    let (stage, field) = (draft.stage, &draft.field);
+    let value = match enter::meaning(field, &draft.text) {
+        Ok(Meaning::Value(value)) => value,
+        Ok(Meaning::Word(value)) => {
+            sheet.marks.retain(|it| it.stage != stage || it.field != *field);
+            sheet.marks.push(Mark { stage, field: field.clone(), value });
+            return;
+        }
+        Ok(Meaning::Impossible(_)) | Err(_) => None,
+    };
+    let before = sheet.readings.iter().find(|it| it.stage == stage && it.point == *field);
+    let taken_at = before.map_or(now, |it| it.taken_at);
+    sheet.readings.retain(|it| it.stage != stage || it.point != *field);
+    let reading = Reading { stage, take: 1, point: field.clone(), value, taken_at };
+    sheet.readings.push(reading);
 }
 
 /// Judges a visit by today's rules, keeps the judgement and brings its findings up to it.

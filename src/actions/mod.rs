@@ -22,9 +22,9 @@ pub use book::{Booking, book_visit, call_off_visit, move_visit, note_no_access, 
 pub use change_limit::{WantedLimit, book_of, change_limit, limit_book};
 pub use confirm_cause::{Confirmation, confirm_cause};
 pub use customers::{add_customer, add_site, change_customer, change_site};
-pub use enter::{Typed, correct, enter};
+pub use enter::{CameIn, Typed, correct, enter, keep_late};
 pub use hand_in::hand_in;
-pub use judge::judged;
+pub use judge::{judged, judged_as_typed};
 pub use judge_again::{
     Again, CHANGED_SHOWN_MAX, ChangedVisit, History, Rejudged, history_again, judge_again,
     judge_history_again, judged_again,

@@ -183,6 +183,7 @@ impl<'a> Work<'a> {
                         device: (device(at_work.technician), self.sent[at_work.technician]),
                         base_number: known,
                         device_at: Some(device_at),
+                        device_ahead_s: None,
                         stage: written.stage,
                         take: 1,
                         field: written.field,

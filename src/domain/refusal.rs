@@ -118,6 +118,9 @@ pub enum Refusal {
          by now. Look at them, then decide."
     )]
     PriorsChanged,
+    /// A device sent two different things under one id.
+    #[error("This was sent before with other words. Load the page again and enter it anew.")]
+    IdTaken,
     /// No such field on the sheet.
     #[error("The sheet has no field “{0}”.")]
     NoSuchField(String),

@@ -1,10 +1,11 @@
 //! From a visit's rows to the assess document, the only thing that the engine sees.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::{Map, Value, json};
 use time::OffsetDateTime;
 
+use super::sheet;
 use super::visit::Stage;
 use crate::engine::case::{CameTo, LookedAt};
 use crate::engine::causes::Priors;
@@ -77,7 +78,7 @@ pub fn document(
                 .collect();
             minutes.insert(stage.key().into(), Value::Object(of_stage));
         }
-        after_repair.insert(stage.key().into(), named(ticks, stage, "after_repair."));
+        after_repair.insert(stage.key().into(), waiting(ticks, stage));
         circumstances.insert(stage.key().into(), named(ticks, stage, "circumstance."));
         observations.insert(stage.key().into(), observed(ticks, stage));
     }
@@ -110,6 +111,17 @@ fn latest<'a, 'b>(readings: &'b [Taken<'a>], stage: Stage) -> BTreeMap<&'a str, 
 fn named(ticks: &[Ticked<'_>], stage: Stage, prefix: &str) -> Value {
     let names = ticks.iter().filter(|tick| tick.stage == stage);
     names.filter_map(|tick| tick.field.strip_prefix(prefix)).collect()
+}
+
+/// The points that stand behind a defect of that stage which is to be repaired first.
+fn waiting(ticks: &[Ticked<'_>], stage: Stage) -> Value {
+    let defects = ticks.iter().filter(|tick| tick.stage == stage);
+    let points: BTreeSet<&str> = defects
+        .filter_map(|tick| tick.field.strip_prefix("behind."))
+        .flat_map(sheet::behind)
+        .copied()
+        .collect();
+    json!(points)
 }
 
 /// What was looked at and the engine leans on, with what it came to. The sheet looks at more.

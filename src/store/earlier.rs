@@ -140,7 +140,7 @@ impl Tx {
                              MAX(q.number) OVER (PARTITION BY q.visit_number, q.field, q.stage)
                                AS newest
                            FROM past JOIN mark q ON q.visit_number = past.number
-                           WHERE q.field LIKE 'circumstance.%' OR q.field LIKE 'after_repair.%'
+                           WHERE q.field LIKE 'circumstance.%' OR q.field LIKE 'behind.%'
                              OR q.field LIKE 'unchanged.%') m
                      WHERE m.number = m.newest ORDER BY m.visit_number, m.field, m.stage"
                 ),

@@ -20,6 +20,8 @@ pub struct NewEntry {
     pub base_number: i64,
     /// The device's clock.
     pub device_at: Option<OffsetDateTime>,
+    /// How many seconds that clock was ahead of ours.
+    pub device_ahead_s: Option<i64>,
     /// As found or as left.
     pub stage: Stage,
     /// Which reading of that stage: 1, 2, …
@@ -34,6 +36,8 @@ pub struct NewEntry {
     pub reason: String,
     /// Why it stays a mere entry; empty if it doesn't.
     pub refusal: String,
+    /// Why it waits for a person to decide; empty if it doesn't.
+    pub held: String,
 }
 
 /// The newest value of a field, with the text that was typed.
@@ -90,6 +94,40 @@ pub struct Mark {
     pub value: String,
 }
 
+/// An entry that waits, or waited, for a person to decide whether it counts.
+#[derive(Clone, Debug, PartialEq, sqlx::FromRow)]
+pub struct HeldEntry {
+    /// The entry.
+    #[sqlx(flatten)]
+    pub entry: Entered,
+    /// Why: `other_device`, or the state in which the visit was by then.
+    pub held: String,
+    /// Whether somebody who knew of it has entered something in its field since.
+    pub is_decided: bool,
+}
+
+/// An entry that came before, by its id.
+#[derive(Clone, Debug, PartialEq, Eq, sqlx::FromRow)]
+pub struct Known {
+    /// The id that its device gave it.
+    pub id: Uuid,
+    /// The visit's short number.
+    pub visit_number: i64,
+    /// Its place.
+    pub number: i64,
+    /// As found or as left.
+    #[sqlx(try_from = "String")]
+    pub stage: Stage,
+    /// The field.
+    pub field: String,
+    /// The text as typed.
+    pub typed: String,
+    /// Why it can't be, if it can't.
+    pub refusal: String,
+    /// Why it waited for a person.
+    pub held: String,
+}
+
 /// Whether the sheet is with the technician or handed in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SheetIs {
@@ -97,6 +135,8 @@ pub enum SheetIs {
     Open,
     /// A change is a correction.
     In,
+    /// As it may be: what comes is only kept.
+    AsItMayBe,
 }
 
 /// A row beyond this many in one visit is refused: no hand types so much.
@@ -125,6 +165,11 @@ impl Tx {
             SheetIs::In => {
                 "UPDATE visit SET entries = entries + $2
                  WHERE number = $1 AND entries + $2 <= $3 AND state IN ('handed_in', 'accepted')
+                 RETURNING entries"
+            }
+            SheetIs::AsItMayBe => {
+                "UPDATE visit SET entries = entries + $2
+                 WHERE number = $1 AND entries + $2 <= $3
                  RETURNING entries"
             }
         };
@@ -160,6 +205,7 @@ impl Tx {
                     &entry.device_number,
                     &entry.base_number,
                     &entry.device_at,
+                    &entry.device_ahead_s,
                     &by.at,
                     stage,
                     &entry.take,
@@ -168,14 +214,15 @@ impl Tx {
                     &entry.unit,
                     &entry.reason,
                     &entry.refusal,
+                    &entry.held,
                 ]
             })
             .collect();
         let added: Vec<(i64,)> = self
             .insert_rows(
                 "INSERT INTO entry (id, visit_number, number, person_id, device, device_number,
-                   base_number, device_at, received_at, stage, take, field, typed, unit, reason,
-                   refusal)",
+                   base_number, device_at, device_ahead_s, received_at, stage, take, field, typed,
+                   unit, reason, refusal, held)",
                 &rows,
                 "ON CONFLICT (id) DO NOTHING RETURNING number",
             )
@@ -245,7 +292,26 @@ impl Tx {
         Ok(())
     }
 
-    /// Everything that was typed on a visit, in order.
+    /// Which of some ids came before.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn entries_known(&mut self, ids: &[Uuid]) -> Result<Vec<Known>, StoreError> {
+        let mut known = Vec::new();
+        for id in ids {
+            let one = self
+                .optional(
+                    "SELECT id, visit_number, number, stage, field, typed, refusal, held
+                     FROM entry WHERE id = $1",
+                    &[id],
+                )
+                .await?;
+            known.extend(one);
+        }
+        Ok(known)
+    }
+
+    /// Everything that was typed on a visit and needs no decision, in order.
     ///
     /// # Errors
     /// As the database has them.
@@ -254,7 +320,25 @@ impl Tx {
             "SELECT e.number, e.stage, e.take, e.field, e.typed, e.reason, e.refusal,
                     e.received_at, e.device, n.name AS person_name
              FROM entry e LEFT JOIN person n ON n.id = e.person_id
-             WHERE e.visit_number = $1 ORDER BY e.number",
+             WHERE e.visit_number = $1 AND e.held = '' ORDER BY e.number",
+            &[&visit_number],
+        )
+        .await
+    }
+
+    /// What was typed on a visit and waits, or waited, for a person to decide, in order.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn entries_held(&mut self, visit_number: i64) -> Result<Vec<HeldEntry>, StoreError> {
+        self.all(
+            "SELECT e.number, e.stage, e.take, e.field, e.typed, e.reason, e.refusal, e.held,
+                    e.received_at, e.device, n.name AS person_name,
+                    EXISTS (SELECT 1 FROM entry l WHERE l.visit_number = e.visit_number
+                      AND l.stage = e.stage AND l.field = e.field AND l.number > e.number
+                      AND l.base_number >= e.number AND l.held = '') AS is_decided
+             FROM entry e LEFT JOIN person n ON n.id = e.person_id
+             WHERE e.visit_number = $1 AND e.held <> '' ORDER BY e.number",
             &[&visit_number],
         )
         .await

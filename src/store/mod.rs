@@ -28,7 +28,7 @@ pub use confirmed_cause::{Answered, ConfirmedCause, NewConfirmedCause};
 pub use customer::{Customer, Found, PAGE_ROWS_MAX, Site};
 pub use dialect::Tx;
 pub use earlier::{Earlier, EarlierWanted};
-pub use entry::{Entered, Mark, NewEntry, Reading, SheetIs};
+pub use entry::{Entered, HeldEntry, Known, Mark, NewEntry, Reading, SheetIs};
 pub use error::StoreError;
 pub use finding::{Finding, FoundOn, NewFinding, TimeInPlace};
 pub use judgement::{Judgement, NewJudgement, VisitJudgement};

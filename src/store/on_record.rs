@@ -49,7 +49,7 @@ impl Tx {
                        WINDOW same AS (PARTITION BY q.visit_number, q.point, q.stage, q.take)) r
                  LEFT JOIN (SELECT visit_number, field, stage, take, MAX(number) AS number
                        FROM entry WHERE visit_number >= $1 AND visit_number <= $2
-                         AND refusal <> ''
+                         AND refusal <> '' AND held = ''
                        GROUP BY visit_number, field, stage, take) e
                    ON e.visit_number = r.visit_number AND e.field = r.point
                    AND e.stage = r.stage AND e.take = r.take AND e.number > r.number

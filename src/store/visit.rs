@@ -91,6 +91,23 @@ impl Tx {
         .await
     }
 
+    /// A visit that somebody has or once had, by the events of its booking: what their phone still
+    /// holds of it must not be lost.
+    ///
+    /// # Errors
+    /// `NotFound`, also for a visit that was never theirs.
+    pub async fn visit_once_of(&mut self, person: Uuid, id: Uuid) -> Result<Visit, StoreError> {
+        self.one(
+            visit_select!(
+                "WHERE v.id = $1 AND (v.technician_id = $2 OR EXISTS (
+                   SELECT 1 FROM event e WHERE e.noun_id = v.id AND e.verb IN ('book', 'move')
+                     AND e.body ->> 'technician' = $3))"
+            ),
+            &[&id, &person, &person.to_string()],
+        )
+        .await
+    }
+
     /// Holds a visit until the transaction ends, so that two devices that send the same change
     /// can't both find it new. (SQLite has one writer anyway.)
     ///

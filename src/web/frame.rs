@@ -19,6 +19,9 @@ pub(super) struct Frame {
     pub(super) css: String,
     pub(super) script: String,
     pub(super) mark: String,
+    /// The script of every page of somebody who is signed in, and whose pages these are.
+    pub(super) app: String,
+    pub(super) person: String,
 }
 
 /// A word in the strip.
@@ -77,8 +80,15 @@ impl Frame {
                 .iter()
                 .map(|(address, word)| Link { address, word, here: is_here(address) })
                 .collect(),
+            app: assets::address("app.js"),
+            person: viewer.id.to_string(),
             ..Self::bare(title)
         }
+    }
+
+    /// For the page on which somebody signs in: what the last one left on the phone goes.
+    pub(super) fn of_nobody(title: impl Into<String>) -> Self {
+        Self { app: assets::address("app.js"), ..Self::bare(title) }
     }
 
     /// For a page that needs nobody.

@@ -12,13 +12,16 @@ use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::App;
 use super::pages::{account, customer, finding, health, people, report, sheet, sign_in, system};
-use super::pages::{agreement, booking, due, plan, review, review_sheet, site, today, visit, week};
+use super::pages::{
+    agreement, booking, due, offline, plan, review, review_sheet, site, today, visit, week,
+};
 use super::pages::{causes, judge_again, limit_book, priors, signature};
 use super::{assets, cross_site, error, log};
 
 /// Nothing but our own files; no script or style inside a page; no frame around it.
 const CONTENT_POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
-     font-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; \
+     font-src 'self'; img-src 'self'; connect-src 'self'; worker-src 'self'; \
+     manifest-src 'self'; form-action 'self'; base-uri 'none'; \
      frame-ancestors 'none'";
 
 /// The whole service.
@@ -56,6 +59,9 @@ fn nobody() -> Router<App> {
     Router::new()
         .route("/health", get(health::show_health))
         .route("/static/{checksum}/{name}", get(assets::show_asset))
+        .route("/sw.js", get(assets::show_worker))
+        .route("/app.webmanifest", get(assets::show_manifest))
+        .route("/offline", get(offline::show_offline))
         .route("/set-up", get(sign_in::show_set_up).post(sign_in::set_up))
         .route("/sign-in", get(sign_in::show_sign_in).post(sign_in::sign_in))
         .route("/reports/{token}", get(report::show_linked_report))
@@ -81,7 +87,9 @@ fn on_site() -> Router<App> {
         .route("/today", get(today::show_today))
         .route("/systems/{id}/visits", post(visit::start_visit))
         .route("/visits/{id}", get(visit::show_visit))
+        .route("/visits/{id}/sheet", get(sheet::show_sheet))
         .route("/visits/{id}/sheet/{block}", get(sheet::show_block).post(sheet::enter))
+        .route("/visits/{id}/entries", post(sheet::take_entries))
         .route(
             "/visits/{id}/hand-in",
             get(visit::hand_in::show_hand_in).post(visit::hand_in::hand_in),

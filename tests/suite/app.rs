@@ -286,6 +286,14 @@ impl Page {
         self
     }
 
+    /// One block of a check sheet, by itself.
+    pub fn block(self, number: usize) -> Self {
+        let start = format!(r#"id="block-{number}""#);
+        let after = self.body.split(&start).nth(1).unwrap_or_else(|| panic!("no block {number}"));
+        let body = after.split("<section class=\"block\"").next().unwrap_or_default();
+        Self { body: body.to_owned(), ..self }
+    }
+
     /// The value of a hidden field.
     pub fn hidden(&self, name: &str) -> String {
         let start = format!(r#"name="{name}" value=""#);

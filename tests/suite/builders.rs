@@ -189,6 +189,7 @@ pub fn typed(name: &str, text: &str) -> Typed {
         device: ("test".to_owned(), 1),
         base_number: 0,
         device_at: None,
+        device_ahead_s: None,
         stage: Stage::of_key(stage).expect("a stage"),
         take: 1,
         field: field.to_owned(),

@@ -88,8 +88,7 @@ impl LikelyView {
     /// With the next reading one press away on the open sheet of a visit.
     pub(in crate::web) fn on_sheet(mut self, visit: Uuid) -> Self {
         if let Some(next) = self.next.as_mut().filter(|it| it.block > 0) {
-            let (block, point) = (next.block, &next.point);
-            next.way = format!("/visits/{visit}/sheet/{block}#field-as_found.{point}");
+            next.way = format!("/visits/{visit}/sheet#field-as_found.{}", next.point);
         }
         self
     }

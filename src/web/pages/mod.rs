@@ -12,6 +12,7 @@ pub(super) mod health;
 pub(super) mod judge_again;
 pub(super) mod likely;
 pub(super) mod limit_book;
+pub(super) mod offline;
 pub(super) mod people;
 pub(super) mod plan;
 pub(super) mod points_to;

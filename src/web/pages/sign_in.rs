@@ -70,7 +70,7 @@ pub(in crate::web) async fn show_sign_in(
 
 fn sign_in_page(form: &Form, company: String, next: String, theme: String) -> SignInPage {
     SignInPage {
-        frame: Frame { theme, ..Frame::bare("Sign in") },
+        frame: Frame { theme, ..Frame::of_nobody("Sign in") },
         company,
         next,
         fields: vec![

@@ -76,7 +76,7 @@ fn stop(visit: Visit, components: &[Component], findings: Vec<Finding>, remark: 
         remark,
         when: format!("{}, {}", display::weekday(visit.day), display::minute(visit.start_minute)),
         address: if visit.state.is_open() && visit.kind.has_cooling_sheet() {
-            format!("/visits/{}/sheet/1", visit.id)
+            format!("/visits/{}/sheet", visit.id)
         } else {
             format!("/visits/{}", visit.id)
         },

@@ -1,8 +1,9 @@
 //! Entries: each typed text is kept, the valid ones count, nothing is doubled.
 
-use fairweather::actions::{self, ActionError};
+use fairweather::actions::{self, ActionError, CameIn, Typed};
 use fairweather::domain::refusal::Refusal;
 use fairweather::domain::visit::{Stage, VisitState};
+use uuid::Uuid;
 
 use crate::app::TestApp;
 use crate::builders::{EVERYTHING, NOMINAL, typed};
@@ -78,15 +79,106 @@ async fn a_slip_mended_later_was_not_read_later() {
 }
 
 #[tokio::test]
-async fn a_field_that_the_sheet_does_not_have_is_refused() {
+async fn a_field_that_the_sheet_does_not_have_is_kept_and_blocks_nothing_behind_it() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let came_in = sent(
+        &app,
+        id,
+        &[typed("as_found.observe.moon", "in_order"), typed("as_found.return_db_f", "76")],
+    )
+    .await;
+    assert_eq!(came_in[0].refusal, "The sheet has no field “observe.moon”.");
+    assert_eq!((came_in[1].refusal.as_str(), came_in[1].number), ("", 2));
+}
+
+/// Sends entries, and keeps them.
+async fn sent(app: &TestApp, id: Uuid, fields: &[Typed]) -> Vec<CameIn> {
+    let mut tx = app.write().await;
+    let visit = tx.visit(EVERYTHING, id).await.unwrap();
+    let came_in = actions::enter(&mut tx, &visit, fields, app.by(Some(app.tess))).await.unwrap();
+    tx.commit().await.unwrap();
+    came_in
+}
+
+fn from_phone(name: &str, text: &str, (device, base): (&str, i64)) -> Typed {
+    Typed { device: (device.to_owned(), 1), base_number: base, ..typed(name, text) }
+}
+
+#[tokio::test]
+async fn the_same_id_with_other_words_is_refused() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let first = typed("as_found.return_db_f", "76");
+    sent(&app, id, std::slice::from_ref(&first)).await;
+    let other = Typed { text: "77".to_owned(), ..first };
+    let mut tx = app.write().await;
+    let visit = tx.visit(EVERYTHING, id).await.unwrap();
+    let answer = actions::enter(&mut tx, &visit, &[other], app.by(Some(app.tess))).await;
+    assert!(matches!(answer, Err(ActionError::Refused(Refusal::IdTaken))), "{answer:?}");
+}
+
+#[tokio::test]
+async fn two_devices_that_differ_wait_for_a_person_and_two_that_agree_do_not() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let point = "as_found.return_db_f";
+    sent(&app, id, &[from_phone(point, "76", ("phone", 0))]).await;
+    let alike = sent(&app, id, &[from_phone(point, "76", ("tablet", 0))]).await;
+    assert!(!alike[0].is_held);
+    let other = sent(&app, id, &[from_phone(point, "71", ("watch", 0))]).await;
+    assert!(other[0].is_held);
+    let knowing = sent(&app, id, &[from_phone(point, "72", ("watch", 3))]).await;
+    assert!(!knowing[0].is_held, "it knew what stood there");
+    let visit = app.visit(id).await;
+    let mut tx = app.read().await;
+    assert_eq!(tx.readings_of(visit.number).await.unwrap()[0].value, Some(72.0));
+    let held = tx.entries_held(visit.number).await.unwrap();
+    assert_eq!(held.len(), 1);
+    assert!(held[0].is_decided);
+    assert_eq!(held[0].entry.typed, "71");
+}
+
+#[tokio::test]
+async fn a_phone_with_a_wrong_clock_still_says_when_it_was_read() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let day = time::Duration::days(1);
+    let read_at = app.clock.now() - time::Duration::minutes(25);
+    let entry = Typed {
+        device_at: Some(read_at + day),
+        device_ahead_s: Some(day.whole_seconds()),
+        ..typed("as_found.return_db_f", "76")
+    };
+    sent(&app, id, &[entry]).await;
+    let number = app.visit(id).await.number;
+    let readings = app.read().await.readings_of(number).await.unwrap();
+    assert_eq!(readings[0].taken_at, read_at);
+}
+
+#[tokio::test]
+async fn what_comes_after_a_visit_was_called_off_or_given_away_is_kept_and_counts_for_nothing() {
     let app = TestApp::new().await;
     let place = app.place("Ada Fenn").await;
     let id = app.booked(&place, app.tess).await;
     let mut tx = app.write().await;
     let visit = tx.visit(EVERYTHING, id).await.unwrap();
-    let fields = [typed("as_found.observe.moon", "in_order")];
-    let answer = actions::enter(&mut tx, &visit, &fields, app.by(Some(app.tess))).await;
-    assert!(matches!(answer, Err(ActionError::Refused(Refusal::NoSuchField(_)))), "{answer:?}");
+    actions::call_off_visit(&mut tx, &visit, app.by(Some(app.dispatcher))).await.unwrap();
+    let visit = tx.visit_once_of(app.tess, id).await.unwrap();
+    let entry = [typed("as_found.return_db_f", "76")];
+    let came_in =
+        actions::keep_late(&mut tx, &visit, &entry, app.by(Some(app.tess))).await.unwrap();
+    tx.commit().await.unwrap();
+    assert!(came_in[0].is_held);
+    let mut tx = app.read().await;
+    assert_eq!(tx.count_readings(visit.number).await.unwrap(), 0);
+    let held = tx.entries_held(visit.number).await.unwrap();
+    assert_eq!((held[0].held.as_str(), held[0].is_decided), ("cancelled", false));
+    assert!(tx.visit_once_of(app.theo, id).await.is_err(), "it was never theirs");
 }
 
 #[tokio::test]
@@ -100,9 +192,9 @@ async fn after_hand_in_a_change_needs_a_reason_and_keeps_both_values() {
     let by = app.by(Some(app.tess));
     let change = typed("as_found.capacitor_compressor_uf", "38.3");
 
+    let late = sent(&app, id, &[typed("as_found.capacitor_compressor_uf", "40")]).await;
+    assert!(late[0].is_held, "what comes late counts for nothing by itself");
     let mut tx = app.write().await;
-    let open = actions::enter(&mut tx, &visit, std::slice::from_ref(&change), by).await;
-    assert!(matches!(open, Err(ActionError::Refused(Refusal::WrongState(_)))), "{open:?}");
     let silent = actions::correct(&mut tx, &visit, &change, " ", by).await;
     assert!(matches!(silent, Err(ActionError::Refused(Refusal::ReasonMissing))), "{silent:?}");
     let done = actions::correct(&mut tx, &visit, &change, "Read the wrong can", by).await;

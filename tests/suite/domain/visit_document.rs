@@ -59,14 +59,17 @@ fn ticks_go_to_their_stage_and_to_nothing_else() {
     let ticked = |stage, field| Ticked { stage, field, value: "yes" };
     let ticks = [
         ticked(Stage::AsFound, "circumstance.panels_off"),
-        ticked(Stage::AsFound, "after_repair.static_after_coil_inwc"),
+        ticked(Stage::AsFound, "behind.filter_bypass"),
         ticked(Stage::AsLeft, "circumstance.defrost"),
         ticked(Stage::AsFound, "work.filter_replaced"),
     ];
     let document = document("1", facts(), 0.0, (&[], None), &ticks);
     assert_eq!(document["circumstances"]["as_found"], json!(["panels_off"]));
     assert_eq!(document["circumstances"]["as_left"], json!(["defrost"]));
-    assert_eq!(document["read_after_repair"]["as_found"], json!(["static_after_coil_inwc"]));
+    assert_eq!(
+        document["read_after_repair"]["as_found"],
+        json!(["static_after_filter_inwc", "static_filter_out_inwc", "static_return_inwc"])
+    );
 }
 
 #[test]
@@ -118,7 +121,7 @@ fn whole() -> serde_json::Value {
     ];
     let ticks = [
         Ticked { stage: Stage::AsFound, field: "circumstance.panels_off", value: "yes" },
-        Ticked { stage: Stage::AsFound, field: "after_repair.capacitor_fan_uf", value: "yes" },
+        Ticked { stage: Stage::AsFound, field: "behind.capacitor_can", value: "yes" },
         Ticked { stage: Stage::AsLeft, field: "unchanged.outdoor_db_f", value: "yes" },
         Ticked { stage: Stage::AsLeft, field: "unchanged.ambient_co_ppm", value: "yes" },
     ];

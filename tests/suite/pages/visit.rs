@@ -16,8 +16,8 @@ async fn a_block_saves_what_changed_and_answers_at_once() {
     let mut fields = NOMINAL.to_vec();
     fields.push(("to", "11"));
     let saved = tess.post(&path, &fields).await;
-    assert_eq!(saved.way_on(), format!("/visits/{id}/sheet/11"));
-    let page = tess.get(&path).await.shown();
+    assert_eq!(saved.way_on(), format!("/visits/{id}/sheet#block-11"));
+    let page = tess.get(&format!("/visits/{id}/sheet")).await.shown().block(10);
     page.says("Within").says("Superheat").says(r#"value="125""#);
     let number = app.visit(id).await.number;
     let before = app.read().await.count_readings(number).await.unwrap();
@@ -35,8 +35,9 @@ async fn an_impossible_value_is_marked_at_its_field_and_the_typed_text_stays() {
     let path = format!("/visits/{id}/sheet/10");
     let fields = [("as_found.return_wb_f", "630"), ("to", "11")];
     let saved = tess.post(&path, &fields).await;
-    assert_eq!(saved.way_on(), path, "one stays where something can't be");
-    let page = tess.get(&path).await.shown();
+    let here = format!("/visits/{id}/sheet#block-10");
+    assert_eq!(saved.way_on(), here, "one stays where something can't be");
+    let page = tess.get(&format!("/visits/{id}/sheet")).await.shown();
     page.says(r#"value="630""#).says("32 to 90 °F").says(r#"aria-invalid="true""#);
 }
 
@@ -79,7 +80,7 @@ async fn a_sheet_sent_back_shows_the_remark_and_comes_in_again() {
     assert_eq!(sent.way_on(), "/sheets-to-review");
     let tess = app.browser(app.tess).await;
     tess.get("/today").await.shown().says("Sent back");
-    tess.get(&format!("/visits/{id}/sheet/1")).await.shown().says("Is the wet bulb right?");
+    tess.get(&format!("/visits/{id}/sheet")).await.shown().says("Is the wet bulb right?");
     app.hand_in(id, app.tess).await;
     assert_eq!(app.visit(id).await.state, VisitState::HandedIn);
 }
@@ -93,6 +94,7 @@ async fn another_technicians_visit_is_not_there() {
     let theo = app.browser(app.theo).await;
     for path in [
         format!("/visits/{id}"),
+        format!("/visits/{id}/sheet"),
         format!("/visits/{id}/sheet/1"),
         format!("/visits/{id}/hand-in"),
         format!("/visits/{id}/report"),
@@ -148,15 +150,16 @@ async fn a_hazard_stops_the_sheet_with_what_to_do_and_reaches_the_owner() {
     let id = app.booked(&place, app.tess).await;
     let tess = app.browser(app.tess).await;
     let path = format!("/visits/{id}/sheet/1");
-    tess.get(&path).await.shown().does_not_say("Stop.");
+    let sheet = format!("/visits/{id}/sheet");
+    let on_top = r#"role="alert">
+<div class="hazard""#;
+    tess.get(&sheet).await.shown().does_not_say(on_top);
     tess.post(&path, &[("as_found.hazard.gas_smell", "yes"), ("to", "2")]).await.way_on();
-    for block in [2, 10] {
-        let page = tess.get(&format!("/visits/{id}/sheet/{block}")).await.shown();
-        page.says("Stop. Smell of gas").says("call the gas supplier");
-    }
+    let page = tess.get(&sheet).await.shown();
+    page.says(on_top).says("Stop. Smell of gas").says("call the gas supplier");
     tess.post(&path, &[("as_found.ambient_co_ppm", "120"), ("to", "2")]).await.way_on();
-    let page = tess.get(&path).await.shown();
-    page.does_not_say("Smell of gas</b>").says("Call the fire service");
+    let page = tess.get(&sheet).await.shown();
+    page.says(on_top).says("Call the fire service");
     app.hand_in(id, app.tess).await;
     let owner = app.browser(app.owner).await;
     owner.get("/findings?severity=hazard").await.shown().says("Carbon monoxide");
@@ -217,29 +220,41 @@ async fn a_report_never_says_that_all_is_well_when_not_all_was_judged() {
 }
 
 #[tokio::test]
-async fn an_older_page_does_not_take_newer_values_back() {
+async fn what_another_page_entered_meanwhile_stands_until_a_person_decides() {
     let app = TestApp::new().await;
     let place = app.place("Ada Fenn").await;
     let id = app.booked(&place, app.tess).await;
     let tess = app.browser(app.tess).await;
-    let path = format!("/visits/{id}/sheet/1");
-    let older = tess.get(&path).await.shown();
+    let (path, sheet) = (format!("/visits/{id}/sheet/1"), format!("/visits/{id}/sheet"));
+    let older = tess.get(&sheet).await.shown();
     let (entries, device) = (older.hidden("entries"), older.hidden("device"));
     app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "2")]).await;
     let fields = [
         ("entries", entries.as_str()),
         ("device", device.as_str()),
-        ("as_found.ambient_co_ppm", ""),
+        ("as_found.ambient_co_ppm", "3"),
         ("as_found.thermostat_setting_f", "74"),
         ("to", "2"),
     ];
     let way = tess.post(&path, &fields).await;
-    assert_eq!(way.way_on(), format!("{path}?newer=yes"));
-    tess.get(way.way_on()).await.shown().says("from another page meanwhile");
+    assert_eq!(way.way_on(), format!("{sheet}#block-1"));
+    let page = tess.get(&sheet).await.shown();
+    page.says("Two devices entered different things").says("Keep 2<").says("Take 3<");
     let number = app.visit(id).await.number;
-    let readings = app.read().await.readings_of(number).await.unwrap();
-    let values: Vec<_> = readings.iter().map(|it| (it.point.as_str(), it.value)).collect();
-    assert_eq!(values, [("ambient_co_ppm", Some(2.0)), ("thermostat_setting_f", Some(74.0))]);
+    let values = async || {
+        let readings = app.read().await.readings_of(number).await.unwrap();
+        readings.into_iter().map(|it| (it.point, it.value)).collect::<Vec<_>>()
+    };
+    let at = |point: &str, value| (point.to_owned(), Some(value));
+    let setting = at("thermostat_setting_f", 74.0);
+    assert_eq!(values().await, [at("ambient_co_ppm", 2.0), setting.clone()]);
+
+    let decide = [("device", device.as_str()), ("decide", "as_found.ambient_co_ppm=3")];
+    tess.post(&path, &decide).await.way_on();
+    assert_eq!(values().await, [at("ambient_co_ppm", 3.0), setting]);
+    tess.get(&sheet).await.shown().does_not_say("Two devices entered");
+    let held = app.read().await.entries_held(number).await.unwrap();
+    assert_eq!((held.len(), held[0].is_decided), (1, true), "both values stay in the record");
 }
 
 #[tokio::test]
@@ -300,7 +315,8 @@ async fn a_little_carbon_monoxide_is_a_hazard_already_when_the_instrument_cant_s
     let id = app.booked(&place, app.tess).await;
     app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "11")]).await;
     let tess = app.browser(app.tess).await;
-    tess.get(&format!("/visits/{id}/sheet/2")).await.shown().says("Stop.");
+    let page = tess.get(&format!("/visits/{id}/sheet")).await.shown();
+    page.says("<div class=\"hazard\" data-hazard=\"carbon_monoxide\"><p><b>Stop. Carbon");
     app.hand_in(id, app.tess).await;
     let owner = app.browser(app.owner).await;
     owner.get("/findings?severity=hazard").await.shown().says("Carbon monoxide");

@@ -1,19 +1,16 @@
-//! The rows of a block: each field as the page shows it, with its answers below.
+//! The rows of a block: each field as the page shows it, without the answers below it.
 
-use super::OnSheet;
+use super::on_sheet::Standing;
 use crate::domain::sheet::{self, Block, Field as SheetField};
 use crate::domain::visit::Stage;
-use crate::engine::assessment::{Assessment, Outcome};
-use crate::engine::measures;
 use crate::engine::points;
-use crate::web::pages::verdicts::{self, VerdictView};
 
 /// One field of the block.
 pub(super) enum Row {
     Reading(Box<ReadingRow>),
-    Observation { name: String, key: String, words: String, typed: String, remark: String },
-    Tick { name: String, words: String, ticked: bool },
-    Words { name: String, words: String, typed: String },
+    Observation(Box<ObservationRow>),
+    Tick { name: String, words: &'static str, ticked: bool, hazard: &'static str },
+    Words { name: String, words: &'static str, typed: String },
     Heading(&'static str),
 }
 
@@ -21,42 +18,50 @@ pub(super) struct ReadingRow {
     pub(super) name: String,
     pub(super) label: &'static str,
     pub(super) unit: &'static str,
-    pub(super) keyboard: &'static str,
+    /// Whether it may be negative: some phones' number keys have no minus.
+    pub(super) is_signed: bool,
     pub(super) how: &'static str,
-    pub(super) stage: &'static str,
+    pub(super) is_left: bool,
     pub(super) typed: String,
     pub(super) found: String,
-    pub(super) fault: String,
-    pub(super) doubts: Vec<String>,
-    pub(super) answers: Vec<VerdictView>,
+    pub(super) is_faulty: bool,
+    /// The box that says that nothing touched it, where it is read again.
     pub(super) unchanged: Option<(String, bool)>,
 }
 
-pub(super) fn rows(block: &Block, on_sheet: &OnSheet, assessment: &Assessment) -> Vec<Row> {
-    let mut rows = Vec::new();
-    let mut answered = Vec::new();
-    let mut last: Option<SheetField> = None;
-    for field in block.fields {
-        if let Some(heading) = heading(last, *field, block.number) {
-            rows.push(Row::Heading(heading));
-        }
-        rows.extend(row(*field, block, on_sheet, (assessment, &mut answered)));
-        last = Some(*field);
-    }
-    rows
+pub(super) struct ObservationRow {
+    pub(super) name: String,
+    pub(super) key: &'static str,
+    pub(super) words: &'static str,
+    pub(super) typed: String,
+    pub(super) remark: String,
+    /// Where readings stand behind its defect: whether it will be repaired now, and what the
+    /// customer said to that.
+    pub(super) repair: Option<(bool, String)>,
 }
 
-/// A heading where as left follows as found within one block, and above ticks of one kind.
-fn heading(last: Option<SheetField>, field: SheetField, block: usize) -> Option<&'static str> {
-    let is_left = |it: SheetField| matches!(it, SheetField::Reading(_, Stage::AsLeft));
-    let was_left = last.is_some_and(is_left);
+/// The rows of a block, first those as found, then those as left.
+pub(super) fn rows(
+    block: &Block,
+    fields: &[SheetField],
+    standing: &Standing,
+) -> (Vec<Row>, Vec<Row>) {
+    let (mut found, mut left) = (Vec::new(), Vec::new());
+    let mut last: Option<SheetField> = None;
+    for field in fields {
+        // The thirteenth block is nothing but reading again; the others have it behind them.
+        let is_again = block.number != 13 && field.stage() == Stage::AsLeft;
+        let rows = if is_again { &mut left } else { &mut found };
+        rows.extend(heading(last, *field).map(Row::Heading));
+        rows.extend(row(*field, standing));
+        last = Some(*field);
+    }
+    (found, left)
+}
+
+/// A heading above ticks of one kind.
+fn heading(last: Option<SheetField>, field: SheetField) -> Option<&'static str> {
     match field {
-        SheetField::Reading(_, Stage::AsLeft) if block != 13 && !was_left => {
-            Some("Read again, as left")
-        }
-        SheetField::AfterRepair(_) if !matches!(last, Some(SheetField::AfterRepair(_))) => {
-            Some("Stands behind a defect: will be read after its repair")
-        }
         SheetField::Circumstance(..) if !matches!(last, Some(SheetField::Circumstance(..))) => {
             Some("What spoils readings while it lasts")
         }
@@ -67,93 +72,59 @@ fn heading(last: Option<SheetField>, field: SheetField, block: usize) -> Option<
     }
 }
 
-fn row(
-    field: SheetField,
-    block: &Block,
-    on_sheet: &OnSheet,
-    judged: (&Assessment, &mut Vec<(Stage, &'static str)>),
-) -> Option<Row> {
+fn row(field: SheetField, standing: &Standing) -> Option<Row> {
     let (name, key) = (field.name(), field.key());
-    let typed = on_sheet.typed(field.stage(), &key).to_owned();
+    let typed = standing.on_sheet.typed(field.stage(), &key).to_owned();
+    let ticked = !typed.is_empty();
     Some(match field {
-        SheetField::Reading(point, stage) => reading_row(point, stage, block, on_sheet, judged)?,
-        SheetField::Observation(key, words) => Row::Observation {
-            remark: on_sheet.typed(Stage::AsFound, &sheet::remark_key(key)).to_owned(),
-            name,
-            key: key.to_owned(),
-            words: words.to_owned(),
-            typed,
-        },
-        SheetField::Words(_, words) => Row::Words { name, words: words.to_owned(), typed },
-        SheetField::Work(_, words)
-        | SheetField::Hazard(_, words)
-        | SheetField::Circumstance(_, words, _) => {
-            Row::Tick { name, words: words.to_owned(), ticked: !typed.is_empty() }
+        SheetField::Reading(point, stage) => reading_row(point, stage, standing)?,
+        SheetField::Observation(key, words) => observation_row(name, (key, words), typed, standing),
+        SheetField::Words(_, words) => Row::Words { name, words, typed },
+        SheetField::Work(_, words) | SheetField::Circumstance(_, words, _) => {
+            Row::Tick { name, words, ticked, hazard: "" }
         }
-        SheetField::AfterRepair(point) => {
-            let words = points::point(point)?.label.to_owned();
-            Row::Tick { name, words, ticked: !typed.is_empty() }
-        }
+        SheetField::Hazard(hazard, words) => Row::Tick { name, words, ticked, hazard },
     })
 }
 
-fn reading_row(
-    key: &'static str,
-    stage: Stage,
-    block: &Block,
-    on_sheet: &OnSheet,
-    (assessment, answered): (&Assessment, &mut Vec<(Stage, &'static str)>),
-) -> Option<Row> {
+fn observation_row(
+    name: String,
+    (key, words): (&'static str, &'static str),
+    typed: String,
+    standing: &Standing,
+) -> Row {
+    let said = |key: &str| standing.on_sheet.typed(Stage::AsFound, key).to_owned();
+    let has_behind = !sheet::behind(key).is_empty();
+    let repair = has_behind
+        .then(|| (!said(&sheet::behind_key(key)).is_empty(), said(&sheet::consent_key(key))));
+    Row::Observation(Box::new(ObservationRow {
+        remark: said(&sheet::remark_key(key)),
+        name,
+        key,
+        words,
+        typed,
+        repair,
+    }))
+}
+
+fn reading_row(key: &'static str, stage: Stage, standing: &Standing) -> Option<Row> {
     let point = points::point(key)?;
-    let judged = match stage {
-        Stage::AsFound => &assessment.as_found,
-        Stage::AsLeft => &assessment.as_left,
-    };
-    // A verdict stands below the last of its readings in the block, so that it opens when it can.
-    let mut answers = Vec::new();
-    for verdict in judged.verdicts.iter().filter(|it| it.outcome != Outcome::NotTaken) {
-        let Some(info) = measures::measure(&verdict.measure) else { continue };
-        let is_last = block
-            .fields
-            .iter()
-            .rev()
-            .find_map(|field| match field {
-                SheetField::Reading(point, at) if *at == stage => {
-                    let used = info.points.contains(point) && on_sheet.has(*field);
-                    used.then_some(*point)
-                }
-                _ => None,
-            })
-            .is_some_and(|last| last == key);
-        if is_last && !answered.contains(&(stage, info.key)) {
-            answered.push((stage, info.key));
-            answers.extend(verdicts::view(verdict));
-        }
-    }
-    let found = if stage == Stage::AsLeft { on_sheet.typed(Stage::AsFound, key) } else { "" };
-    let unchanged_key = format!("unchanged.{key}");
-    let may_be_unchanged = block.number == 13 && !found.is_empty();
+    let on_sheet = &standing.on_sheet;
+    let is_left = stage == Stage::AsLeft;
+    let unchanged = format!("unchanged.{key}");
     Some(Row::Reading(Box::new(ReadingRow {
         name: format!("{}.{key}", stage.key()),
         label: point.label,
         unit: point.unit_for_people(),
-        // Some phones' number keys have no minus.
-        keyboard: if point.low < 0.0 { "text" } else { "decimal" },
+        is_signed: point.low < 0.0,
         how: point.how,
-        stage: if stage == Stage::AsLeft { "as left" } else { "" },
+        is_left,
         typed: on_sheet.typed(stage, key).to_owned(),
-        found: found.to_owned(),
-        fault: on_sheet.fault(stage, key).to_owned(),
-        doubts: judged
-            .doubts
-            .iter()
-            .filter(|doubt| doubt.points.iter().any(|point| point == key))
-            .map(verdicts::doubt)
-            .collect(),
-        answers,
-        unchanged: may_be_unchanged.then(|| {
-            let ticked = !on_sheet.typed(Stage::AsLeft, &unchanged_key).is_empty();
-            (format!("as_left.{unchanged_key}"), ticked)
+        found: if is_left { on_sheet.typed(Stage::AsFound, key).to_owned() } else { String::new() },
+        is_faulty: !on_sheet.fault(stage, key).is_empty(),
+        unchanged: is_left.then(|| {
+            let ticked = !on_sheet.typed(Stage::AsLeft, &unchanged).is_empty();
+            (format!("as_left.{unchanged}"), ticked)
         }),
     })))
 }

@@ -108,6 +108,7 @@ pub(in crate::web) async fn correct(
         device: (String::new(), 0),
         base_number: visit.entries,
         device_at: None,
+        device_ahead_s: None,
         stage,
         take: 1,
         field,

@@ -228,7 +228,13 @@ pub(in crate::web) fn field_words(field: &str) -> Option<String> {
         "remark" => {
             Some(format!("{}: where and what", sheet::words_of(&format!("observe.{key}"))?))
         }
-        "after_repair" => Some(format!("Read after repair: {}", points::point(key)?.label)),
+        "behind" => {
+            Some(format!("{}: repaired first", sheet::words_of(&format!("observe.{key}"))?))
+        }
+        "consent" => Some(format!(
+            "{}: what the customer said to the repair",
+            sheet::words_of(&format!("observe.{key}"))?
+        )),
         "unchanged" => Some(format!("Not touched since: {}", points::point(key)?.label)),
         "circumstance" => sheet::BLOCKS.iter().flat_map(|it| it.fields).find_map(|it| match it {
             sheet::Field::Circumstance(name, words, _) if *name == key => Some((*words).to_owned()),
@@ -275,7 +281,7 @@ pub(in crate::web) async fn start_visit(
     let mut tx = app.store.write().await?;
     actions::start_visit(&mut tx, viewer.scope(), &booking, viewer.by()).await?;
     tx.commit().await?;
-    Ok(Redirect::to(&format!("/visits/{}/sheet/1", booking.id)).into_response())
+    Ok(Redirect::to(&format!("/visits/{}/sheet", booking.id)).into_response())
 }
 
 pub(in crate::web) async fn note_no_access(

@@ -1,43 +1,8 @@
-//! The check sheet of a cooling visit: its blocks in the order of the hands.
-//!
-//! The order is a rule of the trade (common practice, no source): nothing is changed before it
-//! was read, and nobody walks back.
+//! The fourteen blocks of the sheet: data, in the order of the hands.
 
-use super::visit::Stage;
+use super::{Block, Field, Stage};
 
-/// One thing to fill in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Field {
-    /// A measuring point, by its key, as found or as left.
-    Reading(&'static str, Stage),
-    /// Something looked at: key, words, and whether it being bad is a repair or only a watch.
-    Observation(&'static str, &'static str),
-    /// Work that was done: key, words.
-    Work(&'static str, &'static str),
-    /// Something that stops the work at once: key, words.
-    Hazard(&'static str, &'static str),
-    /// Free text: key, words.
-    Words(&'static str, &'static str),
-    /// What spoils readings while it lasts: key of the assess document, words, stage.
-    Circumstance(&'static str, &'static str, Stage),
-    /// Points that stand behind a known defect and will be read after its repair.
-    AfterRepair(&'static str),
-}
-
-/// One block of the sheet.
-#[derive(Clone, Copy, Debug)]
-pub struct Block {
-    /// Its number on the sheet.
-    pub number: usize,
-    /// Its heading.
-    pub title: &'static str,
-    /// What can hurt somebody here, or what makes the readings mean something.
-    pub caution: &'static str,
-    /// What there is to fill in.
-    pub fields: &'static [Field],
-}
-
-use Field::{AfterRepair, Circumstance, Hazard, Observation, Reading, Words, Work};
+use Field::{Circumstance, Hazard, Observation, Reading, Words, Work};
 use Stage::{AsFound, AsLeft};
 
 /// The fourteen blocks.
@@ -59,6 +24,11 @@ pub const BLOCKS: &[Block] = &[
             Hazard("carbon_monoxide", "Carbon monoxide alarm, or signs of it"),
             Hazard("gas_smell", "Smell of gas"),
             Words("site_cautions", "What to watch for at this site: dog, ladder, roof, wet floor"),
+            Reading("room_difference_f", AsLeft),
+            Reading("thermostat_setting_f", AsLeft),
+            Reading("thermostat_reading_f", AsLeft),
+            Reading("thermostat_beside_f", AsLeft),
+            Reading("ambient_co_ppm", AsLeft),
         ],
     },
     Block {
@@ -85,12 +55,6 @@ pub const BLOCKS: &[Block] = &[
             Observation("duct_insulation", "Insulation"),
             Observation("duct_smoke_test", "Smoke test at the joints"),
             Words("duct_places", "Where, for each defect"),
-            AfterRepair("static_return_inwc"),
-            AfterRepair("static_after_filter_inwc"),
-            AfterRepair("static_blower_inlet_inwc"),
-            AfterRepair("static_before_coil_inwc"),
-            AfterRepair("static_after_coil_inwc"),
-            AfterRepair("supply_register_db_f"),
         ],
     },
     Block {
@@ -109,6 +73,8 @@ pub const BLOCKS: &[Block] = &[
             Work("filter_replaced", "Filter replaced"),
             Reading("static_return_inwc", AsLeft),
             Reading("static_after_filter_inwc", AsLeft),
+            Reading("static_filter_out_inwc", AsLeft),
+            Reading("static_blower_inlet_inwc", AsLeft),
             Reading("static_before_coil_inwc", AsLeft),
             Reading("static_after_coil_inwc", AsLeft),
         ],
@@ -130,6 +96,7 @@ pub const BLOCKS: &[Block] = &[
             Observation("float_switch", "Float switch stops the system"),
             Work("pan_treated", "Pan treated"),
             Observation("water_tracks", "No water tracks on controls, blower, heat exchanger"),
+            Reading("pump_fill_s", AsLeft),
         ],
     },
     Block {
@@ -161,6 +128,12 @@ pub const BLOCKS: &[Block] = &[
             Observation("indoor_connections", "Connections tight, no heat marks"),
             Observation("airflow_setting", "Airflow setting fits the size"),
             Hazard("burnt_wiring_indoors", "Burnt wiring"),
+            Reading("volts_indoor", AsLeft),
+            Reading("volts_control", AsLeft),
+            Reading("blower_amps", AsLeft),
+            Reading("blower_watts", AsLeft),
+            Reading("capacitor_blower_uf", AsLeft),
+            Reading("strip_heat_amps", AsLeft),
         ],
     },
     Block {
@@ -205,6 +178,22 @@ pub const BLOCKS: &[Block] = &[
             Observation("start_kit", "Start kit"),
             Observation("fan_blade", "Fan blade and bearing"),
             Hazard("burnt_wiring_outdoors", "Burnt wiring"),
+            Reading("volts_outdoor_idle", AsLeft),
+            Reading("volts_outdoor_running", AsLeft),
+            Reading("volts_l1_l2", AsLeft),
+            Reading("volts_l2_l3", AsLeft),
+            Reading("volts_l3_l1", AsLeft),
+            Reading("compressor_amps", AsLeft),
+            Reading("compressor_amps_l1", AsLeft),
+            Reading("compressor_amps_l2", AsLeft),
+            Reading("compressor_amps_l3", AsLeft),
+            Reading("condenser_fan_amps", AsLeft),
+            Reading("start_winding_amps", AsLeft),
+            Reading("capacitor_running_volts", AsLeft),
+            Reading("capacitor_compressor_uf", AsLeft),
+            Reading("capacitor_fan_uf", AsLeft),
+            Reading("contactor_drop_mv", AsLeft),
+            Reading("crankcase_heater_amps", AsLeft),
         ],
     },
     Block {
@@ -270,6 +259,8 @@ pub const BLOCKS: &[Block] = &[
             Reading("unit_slope_front_in_per_ft", AsFound),
             Observation("suction_insulation", "Suction line insulation"),
             Observation("clearances", "Clearances"),
+            Reading("unit_slope_side_in_per_ft", AsLeft),
+            Reading("unit_slope_front_in_per_ft", AsLeft),
         ],
     },
     Block {
@@ -306,38 +297,6 @@ pub const BLOCKS: &[Block] = &[
             Reading("airflow_cfm", AsLeft),
             Reading("reversing_valve_rise_f", AsLeft),
             Reading("standing_pressure_psig", AsLeft),
-            Reading("static_filter_out_inwc", AsLeft),
-            Reading("static_blower_inlet_inwc", AsLeft),
-            Reading("volts_indoor", AsLeft),
-            Reading("volts_control", AsLeft),
-            Reading("blower_amps", AsLeft),
-            Reading("blower_watts", AsLeft),
-            Reading("capacitor_blower_uf", AsLeft),
-            Reading("strip_heat_amps", AsLeft),
-            Reading("volts_outdoor_idle", AsLeft),
-            Reading("volts_outdoor_running", AsLeft),
-            Reading("volts_l1_l2", AsLeft),
-            Reading("volts_l2_l3", AsLeft),
-            Reading("volts_l3_l1", AsLeft),
-            Reading("compressor_amps", AsLeft),
-            Reading("compressor_amps_l1", AsLeft),
-            Reading("compressor_amps_l2", AsLeft),
-            Reading("compressor_amps_l3", AsLeft),
-            Reading("condenser_fan_amps", AsLeft),
-            Reading("start_winding_amps", AsLeft),
-            Reading("capacitor_running_volts", AsLeft),
-            Reading("capacitor_compressor_uf", AsLeft),
-            Reading("capacitor_fan_uf", AsLeft),
-            Reading("contactor_drop_mv", AsLeft),
-            Reading("crankcase_heater_amps", AsLeft),
-            Reading("pump_fill_s", AsLeft),
-            Reading("room_difference_f", AsLeft),
-            Reading("thermostat_setting_f", AsLeft),
-            Reading("thermostat_reading_f", AsLeft),
-            Reading("thermostat_beside_f", AsLeft),
-            Reading("ambient_co_ppm", AsLeft),
-            Reading("unit_slope_side_in_per_ft", AsLeft),
-            Reading("unit_slope_front_in_per_ft", AsLeft),
         ],
     },
     Block {
@@ -355,87 +314,3 @@ pub const BLOCKS: &[Block] = &[
         ],
     },
 ];
-
-/// How the reason of what changed on a sheet that came back begins; the owner's remark follows.
-pub const AFTER_SENT_BACK: &str = "After it was sent back: ";
-
-/// What an observation can come to: key, words.
-pub const OUTCOMES: &[(&str, &str)] = &[
-    ("in_order", "In order"),
-    ("fixed", "Found bad and fixed"),
-    ("attention", "Needs attention"),
-    ("not_accessible", "Not accessible"),
-    ("does_not_apply", "Does not apply"),
-];
-
-/// A block by its number.
-#[must_use]
-pub fn block(number: usize) -> Option<&'static Block> {
-    BLOCKS.iter().find(|block| block.number == number)
-}
-
-/// The block in which a measuring point is read as found.
-#[must_use]
-pub fn block_of_point(point: &str) -> Option<&'static Block> {
-    BLOCKS.iter().find(|block| {
-        let mut fields = block.fields.iter();
-        fields.any(|field| matches!(field, Reading(key, AsFound) if *key == point))
-    })
-}
-
-impl Field {
-    /// The field's key in the log of entries; with the stage it is the name in the form.
-    #[must_use]
-    pub fn key(self) -> String {
-        match self {
-            Reading(point, _) => point.to_owned(),
-            Observation(key, _) => format!("observe.{key}"),
-            Work(key, _) => format!("work.{key}"),
-            Hazard(key, _) => format!("hazard.{key}"),
-            Words(key, _) => format!("words.{key}"),
-            Circumstance(key, ..) => format!("circumstance.{key}"),
-            AfterRepair(point) => format!("after_repair.{point}"),
-        }
-    }
-
-    /// The stage that it belongs to.
-    #[must_use]
-    pub fn stage(self) -> Stage {
-        match self {
-            Reading(_, stage) | Circumstance(_, _, stage) => stage,
-            _ => AsFound,
-        }
-    }
-
-    /// The name in the form and in refusals: `as_found.return_wb_f`.
-    #[must_use]
-    pub fn name(self) -> String {
-        format!("{}.{}", self.stage().key(), self.key())
-    }
-
-    /// Whether it is a box to tick rather than a text.
-    #[must_use]
-    pub fn is_tick(self) -> bool {
-        matches!(self, Work(..) | Hazard(..) | Circumstance(..) | AfterRepair(_))
-    }
-}
-
-/// The remark beside an observation.
-#[must_use]
-pub fn remark_key(observation: &str) -> String {
-    format!("remark.{observation}")
-}
-
-/// The words of an observation, of a hazard or of work, by key.
-#[must_use]
-pub fn words_of(key: &str) -> Option<&'static str> {
-    BLOCKS.iter().flat_map(|block| block.fields).find_map(|field| match field {
-        Observation(..) | Work(..) | Hazard(..) | Words(..) if field.key() == key => match field {
-            Observation(_, words) | Work(_, words) | Hazard(_, words) | Words(_, words) => {
-                Some(*words)
-            }
-            _ => None,
-        },
-        _ => None,
-    })
-}

@@ -1,0 +1,145 @@
+//! Saving a block by its plain form: what changed is entered, and the page goes where the button
+//! says.
+
+use axum::extract::{Path, State};
+use axum::response::{IntoResponse, Redirect, Response};
+use uuid::Uuid;
+
+use super::answers::hazards;
+use super::block_address;
+use super::on_sheet::{OnSheet, Standing};
+use crate::actions::{self, Typed};
+use crate::chance;
+use crate::domain::form::Form;
+use crate::domain::sheet::{self, Block, Field as SheetField};
+use crate::domain::visit::Stage;
+use crate::store::Visit;
+use crate::web::App;
+use crate::web::error::Error;
+use crate::web::fields::Sent;
+use crate::web::viewer::Viewer;
+
+pub(in crate::web) async fn enter(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path((id, number)): Path<(Uuid, usize)>,
+    Sent(form): Sent,
+) -> Result<Response, Error> {
+    let block = sheet::block(number).ok_or(Error::NotFound)?;
+    let mut tx = app.store.write().await?;
+    tx.hold_visit(id).await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    let on_sheet = OnSheet::new(tx.entries_of(visit.number).await?);
+    let changed = match decided(&form, &visit, &viewer) {
+        Some(decided) => vec![decided],
+        None => changed(block, &form, (&visit, &on_sheet), &viewer),
+    };
+    let came_in = actions::enter(&mut tx, &visit, &changed, viewer.by()).await?;
+    let standing = Standing::of(&mut tx, visit, &[], &viewer).await?;
+    tx.commit().await?;
+    let seen = form.all("seen");
+    let impossible = impossible(block, &standing.on_sheet);
+    let is_seen = impossible.iter().all(|it| seen.contains(&it.as_str()));
+    let may_stop = |it: &Typed| it.field.starts_with("hazard.") || it.field == "ambient_co_ppm";
+    let stops = changed.iter().any(may_stop) && !hazards(&standing).is_empty();
+    let is_good = is_seen && !stops && came_in.iter().all(|it| !it.is_held);
+    let way = match form.typed("to") {
+        "hand-in" if is_good => format!("/visits/{id}/hand-in"),
+        to if is_good => {
+            let next = to.parse::<usize>().ok().filter(|it| sheet::block(*it).is_some());
+            block_address(id, next.unwrap_or(number))
+        }
+        _ => block_address(id, number),
+    };
+    Ok(Redirect::to(&way).into_response())
+}
+
+/// The fields of a block whose text on the form is another than what stands.
+fn changed(
+    block: &Block,
+    form: &Form,
+    (visit, on_sheet): (&Visit, &OnSheet),
+    viewer: &Viewer,
+) -> Vec<Typed> {
+    let base = form.typed("entries").parse().unwrap_or(visit.entries);
+    let is_changed = |it: &(Stage, String)| {
+        let name = format!("{}.{}", it.0.key(), it.1);
+        // A box that is not ticked isn't sent; any other field that wasn't was not on the form.
+        let was_there = is_box(&it.1) || form.has(&name);
+        was_there && form.typed(&name) != on_sheet.typed(it.0, &it.1)
+    };
+    let typed = |(stage, field): (Stage, String)| {
+        let text = form.typed(&format!("{}.{field}", stage.key())).to_owned();
+        one_typed((stage, field, text), (base, device(form)), viewer)
+    };
+    names(block).into_iter().filter(is_changed).map(typed).collect()
+}
+
+/// Whether a field is a box to tick, by its key.
+fn is_box(field: &str) -> bool {
+    let boxes = ["work", "hazard", "circumstance", "unchanged", "behind"];
+    field.split_once('.').is_some_and(|it| boxes.contains(&it.0))
+}
+
+/// What somebody decided between two values: it knows all that was entered so far.
+fn decided(form: &Form, visit: &Visit, viewer: &Viewer) -> Option<Typed> {
+    let (name, text) = form.typed("decide").split_once('=')?;
+    let (stage, field) = name.split_once('.')?;
+    let typed = (Stage::of_key(stage)?, field.to_owned(), text.to_owned());
+    Some(one_typed(typed, (visit.entries, device(form)), viewer))
+}
+
+fn one_typed(
+    (stage, field, text): (Stage, String, String),
+    (base_number, device): (i64, String),
+    viewer: &Viewer,
+) -> Typed {
+    Typed {
+        id: chance::id(viewer.now),
+        device: (device, 0),
+        base_number,
+        device_at: None,
+        device_ahead_s: None,
+        stage,
+        take: 1,
+        field,
+        text,
+    }
+}
+
+/// Each page that was laid out counts as a device of its own.
+fn device(form: &Form) -> String {
+    form.typed("device").chars().take(40).collect()
+}
+
+/// Each impossible value of a block, as `name=text`. Who has seen one may go on with it there: a
+/// sheet must never be a trap.
+pub(super) fn impossible(block: &Block, on_sheet: &OnSheet) -> Vec<String> {
+    let faulty =
+        names(block).into_iter().filter(|(stage, field)| !on_sheet.fault(*stage, field).is_empty());
+    faulty
+        .map(|(stage, field)| format!("{}.{field}={}", stage.key(), on_sheet.typed(stage, &field)))
+        .collect()
+}
+
+/// Every field of a block with what belongs to it.
+fn names(block: &Block) -> Vec<(Stage, String)> {
+    let mut names = Vec::new();
+    for field in block.fields {
+        names.push((field.stage(), field.key()));
+        match field {
+            SheetField::Observation(key, _) => {
+                names.push((Stage::AsFound, sheet::remark_key(key)));
+                if !sheet::behind(key).is_empty() {
+                    names.push((Stage::AsFound, sheet::behind_key(key)));
+                    names.push((Stage::AsFound, sheet::consent_key(key)));
+                }
+            }
+            SheetField::Reading(point, Stage::AsLeft) => {
+                names.push((Stage::AsLeft, format!("unchanged.{point}")));
+            }
+            _ => {}
+        }
+    }
+    names
+}

@@ -1,0 +1,198 @@
+//! What a phone sends: entries from its queue, and fields as they are being typed; the answer is
+//! what became of each, what others entered, and every piece of the page that answers.
+
+use std::collections::BTreeMap;
+
+use axum::Json;
+use axum::extract::{Path, State};
+use axum::response::{IntoResponse, Response};
+use serde::{Deserialize, Serialize};
+use time::OffsetDateTime;
+use uuid::Uuid;
+
+use super::answers::pieces;
+use super::on_sheet::Standing;
+use crate::actions::{self, CameIn, Typed};
+use crate::domain::visit::Stage;
+use crate::store::{StoreError, Visit};
+use crate::web::App;
+use crate::web::error::Error;
+use crate::web::viewer::Viewer;
+
+/// The most that is taken at a time; a phone sends the rest after.
+const ENTRIES_A_REQUEST_MAX: usize = 200;
+
+/// What comes from a phone.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(in crate::web) struct FromPhone {
+    /// The phone.
+    device: String,
+    /// Who typed it: waiting entries are bound to their author.
+    author: Uuid,
+    /// What the phone's clock says as it sends, in milliseconds since 1970.
+    sent_ms: i64,
+    /// The last entry of the visit that the phone knows of.
+    base: i64,
+    entries: Vec<Entry>,
+    /// Fields as they are being typed, by name; judged and kept nowhere.
+    #[serde(default)]
+    drafts: BTreeMap<String, String>,
+}
+
+/// One entry of the phone's queue.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Entry {
+    id: Uuid,
+    /// The phone's own count.
+    number: i64,
+    /// The last entry of the visit that the phone knew of as it was typed.
+    base: i64,
+    /// When it was typed by the phone's clock, in milliseconds since 1970.
+    at_ms: i64,
+    /// Stage and field: `as_found.return_wb_f`.
+    name: String,
+    text: String,
+}
+
+/// The answer.
+#[derive(Debug, Serialize)]
+struct Answer {
+    /// The last entry of the visit.
+    entries: i64,
+    /// Where the visit stands.
+    state: &'static str,
+    /// What became of each entry that came.
+    came_in: Vec<CameInJson>,
+    /// What others entered since the phone's base: name, text.
+    newer: Vec<(String, String)>,
+    /// Pieces of the page by the id of their place, as markup.
+    pieces: BTreeMap<String, String>,
+}
+
+#[derive(Debug, Serialize)]
+struct CameInJson {
+    id: Uuid,
+    number: i64,
+    refusal: String,
+    held: bool,
+}
+
+impl From<CameIn> for CameInJson {
+    fn from(it: CameIn) -> Self {
+        Self { id: it.id, number: it.number, refusal: it.refusal, held: it.is_held }
+    }
+}
+
+pub(in crate::web) async fn take_entries(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path(id): Path<Uuid>,
+    Json(from): Json<FromPhone>,
+) -> Result<Response, Error> {
+    if from.author != viewer.id {
+        return Err(Error::Changed);
+    }
+    if ENTRIES_A_REQUEST_MAX < from.entries.len().max(from.drafts.len()) {
+        let sentence = format!("At most {ENTRIES_A_REQUEST_MAX} entries at a time.");
+        return Err(Error::Refused(sentence));
+    }
+    let drafts = from.drafts();
+    if from.entries.is_empty() {
+        let mut tx = app.store.read().await?;
+        let visit = tx.visit(viewer.scope(), id).await?;
+        let standing = Standing::of(&mut tx, visit, &drafts, &viewer).await?;
+        return Ok(answer(&from, &standing, Vec::new())?.into_response());
+    }
+    let typed = from.typed(viewer.now);
+    let mut tx = app.store.write().await?;
+    tx.hold_visit(id).await?;
+    let visit = match tx.visit(viewer.scope(), id).await {
+        Err(StoreError::NotFound) => {
+            let visit = tx.visit_once_of(viewer.id, id).await?;
+            let came_in = actions::keep_late(&mut tx, &visit, &typed, viewer.by()).await?;
+            tx.commit().await?;
+            return Ok(late(&visit, came_in).into_response());
+        }
+        other => other?,
+    };
+    let came_in = actions::enter(&mut tx, &visit, &typed, viewer.by()).await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    let standing = Standing::of(&mut tx, visit, &drafts, &viewer).await?;
+    tx.commit().await?;
+    Ok(answer(&from, &standing, came_in)?.into_response())
+}
+
+/// What somebody is told who had the visit once and may not see it any more.
+fn late(visit: &Visit, came_in: Vec<CameIn>) -> Json<Answer> {
+    Json(Answer {
+        entries: 0,
+        state: visit.state.key(),
+        came_in: came_in.into_iter().map(CameInJson::from).collect(),
+        newer: Vec::new(),
+        pieces: BTreeMap::new(),
+    })
+}
+
+fn answer(
+    from: &FromPhone,
+    standing: &Standing,
+    came_in: Vec<CameIn>,
+) -> Result<Json<Answer>, Error> {
+    let others = standing.on_sheet.since(from.base).filter(|it| it.device != from.device);
+    Ok(Json(Answer {
+        entries: standing.visit.entries,
+        state: standing.visit.state.key(),
+        newer: others
+            .map(|it| (format!("{}.{}", it.stage.key(), it.field), it.typed.clone()))
+            .collect(),
+        came_in: came_in.into_iter().map(CameInJson::from).collect(),
+        pieces: pieces(standing)?,
+    }))
+}
+
+impl FromPhone {
+    fn typed(&self, now: OffsetDateTime) -> Vec<Typed> {
+        let ahead_s = self.sent_ms / 1000 - now.unix_timestamp();
+        let typed = |it: &Entry| {
+            let (stage, field) = split(&it.name);
+            Typed {
+                id: it.id,
+                device: (self.device.chars().take(40).collect(), it.number),
+                base_number: it.base,
+                device_at: OffsetDateTime::from_unix_timestamp(it.at_ms / 1000).ok(),
+                device_ahead_s: Some(ahead_s),
+                stage,
+                take: 1,
+                field,
+                text: it.text.clone(),
+            }
+        };
+        self.entries.iter().map(typed).collect()
+    }
+
+    fn drafts(&self) -> Vec<Typed> {
+        let draft = |(name, text): (&String, &String)| {
+            let (stage, field) = split(name);
+            Typed {
+                id: Uuid::nil(),
+                device: (String::new(), 0),
+                base_number: 0,
+                device_at: None,
+                device_ahead_s: None,
+                stage,
+                take: 1,
+                field,
+                text: text.clone(),
+            }
+        };
+        self.drafts.iter().map(draft).collect()
+    }
+}
+
+/// Stage and field of a name; a stage that there isn't leaves a field that isn't on the sheet.
+fn split(name: &str) -> (Stage, String) {
+    let parts = name.split_once('.').and_then(|it| Some((Stage::of_key(it.0)?, it.1.to_owned())));
+    parts.unwrap_or_else(|| (Stage::AsFound, name.to_owned()))
+}

@@ -1,0 +1,109 @@
+//! What is on a sheet now: the newest entry of each field, and what waits for a decision.
+
+use std::collections::BTreeMap;
+
+use serde_json::Value;
+
+use crate::actions::{self, Typed};
+use crate::domain::sheet::{self, BLOCKS, Block, Field as SheetField};
+use crate::domain::visit::Stage;
+use crate::engine::assessment::Assessment;
+use crate::store::{Entered, HeldEntry, StoreError, Tx, Visit};
+use crate::web::pages::verdicts;
+use crate::web::viewer::Viewer;
+
+/// The newest entry of each field.
+pub(super) struct OnSheet(BTreeMap<(Stage, String), Entered>);
+
+impl OnSheet {
+    pub(super) fn new(entries: Vec<Entered>) -> Self {
+        let by_field = |it: Entered| ((it.stage, it.field.clone()), it);
+        Self(entries.into_iter().map(by_field).collect())
+    }
+
+    pub(super) fn entry(&self, stage: Stage, field: &str) -> Option<&Entered> {
+        self.0.get(&(stage, field.to_owned()))
+    }
+
+    pub(super) fn typed(&self, stage: Stage, field: &str) -> &str {
+        self.entry(stage, field).map_or("", |entry| entry.typed.trim())
+    }
+
+    pub(super) fn fault(&self, stage: Stage, field: &str) -> &str {
+        self.entry(stage, field).map_or("", |entry| entry.refusal.as_str())
+    }
+
+    pub(super) fn has(&self, field: SheetField) -> bool {
+        !self.typed(field.stage(), &field.key()).is_empty()
+    }
+
+    /// What was entered after a place in the order.
+    pub(super) fn since(&self, number: i64) -> impl Iterator<Item = &Entered> {
+        self.0.values().filter(move |it| number < it.number)
+    }
+
+    /// What is being typed stands there as well as what was entered.
+    fn lay_over(&mut self, draft: &Typed) {
+        if let Some(entry) = self.0.get_mut(&(draft.stage, draft.field.clone())) {
+            entry.typed.clone_from(&draft.text);
+            entry.refusal.clear();
+        }
+    }
+}
+
+/// A visit's sheet with what the engine says of it.
+pub(super) struct Standing {
+    pub(super) visit: Visit,
+    pub(super) on_sheet: OnSheet,
+    /// What nobody has decided yet.
+    pub(super) held: Vec<HeldEntry>,
+    /// The `system` part of its document.
+    facts: Value,
+    pub(super) assessment: Assessment,
+    /// Why nothing can be judged, if it can't.
+    pub(super) unjudged: String,
+    pub(super) zone: String,
+}
+
+impl Standing {
+    /// Reads and judges a visit, with some fields as they are being typed.
+    pub(super) async fn of(
+        tx: &mut Tx,
+        visit: Visit,
+        drafts: &[Typed],
+        viewer: &Viewer,
+    ) -> Result<Self, StoreError> {
+        let mut on_sheet = OnSheet::new(tx.entries_of(visit.number).await?);
+        drafts.iter().for_each(|draft| on_sheet.lay_over(draft));
+        let held = tx.entries_held(visit.number).await?;
+        let (mut input, answer) = actions::judged_as_typed(tx, &visit, drafts, viewer.now).await?;
+        let (assessment, unjudged) = match answer {
+            Ok(assessment) => (assessment, String::new()),
+            Err(fault) => (Assessment::default(), verdicts::sentence(&fault.message)),
+        };
+        Ok(Self {
+            on_sheet,
+            held: held.into_iter().filter(|it| !it.is_decided).collect(),
+            facts: input.get_mut("system").map(Value::take).unwrap_or_default(),
+            assessment,
+            unjudged,
+            zone: viewer.company.time_zone.clone(),
+            visit,
+        })
+    }
+
+    /// Whether the sheet of this system has a field. What was once entered is always shown.
+    pub(super) fn has_place_for(&self, field: SheetField) -> bool {
+        sheet::fits(field, &self.facts) || self.on_sheet.has(field)
+    }
+
+    /// The blocks of this system with their fields.
+    pub(super) fn blocks(&self) -> Vec<(&'static Block, Vec<SheetField>)> {
+        let fields = |block: &'static Block| {
+            let all = block.fields.iter().copied();
+            all.filter(|field| self.has_place_for(*field)).collect::<Vec<_>>()
+        };
+        let with_fields = BLOCKS.iter().map(|block| (block, fields(block)));
+        with_fields.filter(|(_, fields)| !fields.is_empty()).collect()
+    }
+}

@@ -1,0 +1,51 @@
+// Between the pages and the network: what the phone took along is there without network.
+// @ts-check
+
+/** @type {any} The addresses of our files, written above by the server. */
+const worker = self;
+/** @type {{files: string[], version: string}} */
+const { files, version } = worker.ours;
+/** How long the network may take before the page that is here is shown instead. */
+const PATIENCE_MS = 2_500;
+
+worker.addEventListener('install', (/** @type {any} */ event) => {
+  const fetched = caches.open(version).then((it) => it.addAll(files));
+  event.waitUntil(fetched.then(() => worker.skipWaiting()));
+});
+
+worker.addEventListener('activate', (/** @type {any} */ event) => {
+  const old = caches.keys().then((names) => names.filter((it) => it !== version && it !== 'pages'));
+  const gone = old.then((names) => Promise.all(names.map((it) => caches.delete(it))));
+  event.waitUntil(gone.then(() => worker.clients.claim()));
+});
+
+/** A page: from the network if it answers in time, else as it was taken along.
+ * @param {any} event @param {string} path */
+const page = async (event, path) => {
+  const here = await caches.match(path === '/' ? '/today' : path, { cacheName: 'pages' });
+  const away = fetch(event.request).then(async (response) => {
+    if (response.ok && here) await (await caches.open('pages')).put(path, response.clone());
+    return response;
+  });
+  event.waitUntil(away.catch(() => undefined));
+  const late = new Promise((done) => setTimeout(() => done(here), PATIENCE_MS));
+  try {
+    return await (here ? Promise.race([away, late]) : away);
+  } catch {
+    return here ?? (await caches.match('/offline'));
+  }
+};
+
+worker.addEventListener('fetch', (/** @type {any} */ event) => {
+  const { method, mode, url } = event.request;
+  const { origin, pathname } = new URL(url);
+  if (origin !== location.origin) return;
+  if (method === 'POST' && ['/sign-out', '/sign-in'].includes(pathname)) {
+    // Whoever holds the phone next sees nothing of the last one's day.
+    event.waitUntil(caches.delete('pages'));
+  } else if (method === 'GET' && pathname.startsWith('/static/')) {
+    event.respondWith(caches.match(event.request).then((it) => it ?? fetch(event.request)));
+  } else if (method === 'GET' && mode === 'navigate') {
+    event.respondWith(page(event, pathname));
+  }
+});
