@@ -146,6 +146,7 @@ const stop = (hazard) => {
 const change = async (name, text) => {
   if (kept.get(name) === text) return;
   kept.set(name, text);
+  here();
   const knew = behind.get(name) ?? base;
   behind.delete(name);
   await keep({ visit, person, base: knew, name, text });
@@ -171,6 +172,8 @@ sheet.addEventListener('change', ({ target }) => {
   if (target instanceof HTMLInputElement && target.dataset.stops && target.checked) stop(target.dataset.stops);
   void change(target.name, held(target.name));
 });
+// A sign that was changed by the button is no change to the browser.
+sheet.addEventListener('focusout', ({ target }) => void (isControl(target) && change(target.name, held(target.name))));
 addEventListener('visibilitychange', () => void (document.hidden && keepAll()));
 
 /** @param {HTMLInputElement} from */
@@ -187,14 +190,10 @@ const photo = async (from) => {
 addEventListener('submit', async (event) => {
   const { submitter, target } = event;
   if (!(submitter instanceof HTMLButtonElement) || !(target instanceof HTMLFormElement)) return;
+  if (target.id === 'decide') return;
   event.preventDefault();
   await keepAll();
-  if (target.id === 'decide') {
-    const [name, text] = submitter.value.split(/=(.*)/s);
-    put(name, text);
-    kept.delete(name);
-    await change(name, text);
-  } else if (target.id === 'hand-in') {
+  if (target.id === 'hand-in') {
     await keepIn('hand_in', { visit, person });
     await flush(person, asked);
   } else location.hash = submitter.value === 'hand-in' ? 'block-hand-in' : `block-${submitter.value}`;
@@ -205,8 +204,11 @@ sheet.addEventListener('click', ({ target }) => {
   if (target.classList.contains('sign') && field) {
     field.value = /^[-−]/.test(field.value) ? field.value.slice(1) : `-${field.value}`;
     field.dispatchEvent(new Event('input', { bubbles: true }));
-    field.dispatchEvent(new Event('change', { bubbles: true }));
   }
+});
+// Who changes the sign is still typing.
+sheet.addEventListener('pointerdown', (event) => {
+  if (event.target instanceof Element && event.target.classList.contains('sign')) event.preventDefault();
 });
 
 /** The watch of “steady since”: begins by a press, and a second press takes the minutes down. */
@@ -250,11 +252,14 @@ if (canvas) {
   });
 }
 
-/** Marks the block that is open on the progress line. */
+/** Marks on the progress line which block is open and which are begun. */
 const here = () => {
+  const begun = new Set(controls().filter((it) => held(it.name)).map((it) => `#${it.closest('.block')?.id}`));
+  for (const count of document.querySelectorAll('.begun')) count.textContent = String(begun.size);
   const open = document.getElementById(location.hash.slice(1))?.closest('.block') ?? sheet.querySelector('.block');
   for (const link of document.querySelectorAll('.where a')) {
     const isHere = link.getAttribute('href') === `#${open?.id}`;
+    link.classList.toggle('done', begun.has(link.getAttribute('href') ?? ''));
     link.classList.toggle('here', isHere);
     if (isHere) link.setAttribute('aria-current', 'step');
     else link.removeAttribute('aria-current');

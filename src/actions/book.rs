@@ -184,6 +184,28 @@ pub async fn note_no_access(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), Ac
     end_before_hand_in(tx, visit, VisitState::NoAccess, "note_no_access", by).await
 }
 
+/// Opens a visit again that was called off, or where nobody opened: something was read on it after
+/// all. One that is open stays open.
+///
+/// # Errors
+/// `WrongState` for any other; `BookedAlready` if another visit keeps its promise by now.
+pub async fn open_again(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
+    if visit.state == VisitState::UnderWay {
+        return Ok(());
+    }
+    if !visit.state.is_void() {
+        return Err(Refusal::WrongState(visit.state).into());
+    }
+    match tx.set_visit_state(visit.id, visit.state, VisitState::UnderWay).await {
+        Err(StoreError::Changed) => return Err(Refusal::Changed.into()),
+        Err(StoreError::Taken) => return Err(Refusal::BookedAlready.into()),
+        other => other?,
+    }
+    let event = Event { verb: "open_again", noun: "visit", noun_id: visit.id, body: json!({}) };
+    tx.insert_event(by, event).await?;
+    Ok(())
+}
+
 async fn end_before_hand_in(
     tx: &mut Tx,
     visit: &Visit,

@@ -6,6 +6,7 @@ mod book;
 mod change_limit;
 mod confirm_cause;
 mod customers;
+mod decide;
 mod document;
 mod enter;
 mod hand_in;
@@ -18,10 +19,13 @@ mod standards;
 mod systems;
 
 pub use agreements::{accept_agreement, end_agreement, make_agreement, make_plan};
-pub use book::{Booking, book_visit, call_off_visit, move_visit, note_no_access, start_visit};
+pub use book::{
+    Booking, book_visit, call_off_visit, move_visit, note_no_access, open_again, start_visit,
+};
 pub use change_limit::{WantedLimit, book_of, change_limit, limit_book};
 pub use confirm_cause::{Confirmation, confirm_cause};
 pub use customers::{add_customer, add_site, change_customer, change_site};
+pub use decide::{Choice, decide_held, waiting};
 pub use enter::{CameIn, Typed, correct, enter, keep_late};
 pub use hand_in::hand_in;
 pub use judge::{judged, judged_as_typed};

@@ -164,6 +164,7 @@ impl VisitState {
                 | (UnderWay, HandedIn | Cancelled | NoAccess)
                 | (SentBack, HandedIn)
                 | (HandedIn, Accepted | SentBack)
+                | (Cancelled | NoAccess, UnderWay)
         )
     }
 }

@@ -100,6 +100,10 @@ pub struct HeldEntry {
     /// The entry.
     #[sqlx(flatten)]
     pub entry: Entered,
+    /// When it was typed by the device's clock, and how far that was ahead of ours.
+    pub device_at: Option<OffsetDateTime>,
+    /// See `device_at`.
+    pub device_ahead_s: Option<i64>,
     /// Why: `other_device`, or the state in which the visit was by then.
     pub held: String,
     /// Whether somebody who knew of it has entered something in its field since.
@@ -333,7 +337,8 @@ impl Tx {
     pub async fn entries_held(&mut self, visit_number: i64) -> Result<Vec<HeldEntry>, StoreError> {
         self.all(
             "SELECT e.number, e.stage, e.take, e.field, e.typed, e.reason, e.refusal, e.held,
-                    e.received_at, e.device, n.name AS person_name,
+                    e.received_at, e.device, e.device_at, e.device_ahead_s,
+                    n.name AS person_name,
                     EXISTS (SELECT 1 FROM entry l WHERE l.visit_number = e.visit_number
                       AND l.stage = e.stage AND l.field = e.field AND l.number > e.number
                       AND l.base_number >= e.number AND l.held = '') AS is_decided

@@ -90,6 +90,7 @@ fn on_site() -> Router<App> {
         .route("/visits/{id}/sheet", get(sheet::show_sheet))
         .route("/visits/{id}/sheet/{block}", get(sheet::show_block).post(sheet::enter))
         .route("/visits/{id}/entries", post(sheet::take_entries))
+        .route("/visits/{id}/decision", post(sheet::decide))
         .route(
             "/visits/{id}/hand-in",
             get(visit::hand_in::show_hand_in).post(visit::hand_in::hand_in),
@@ -133,6 +134,7 @@ fn office() -> Router<App> {
         .route("/visits/new", get(booking::show_new).post(booking::book_visit))
         .route("/visits/{id}/booking", get(booking::show_move).post(booking::move_visit))
         .route("/visits/{id}/cancellation", post(visit::call_off))
+        .route("/visits/{id}/opening", post(visit::open_again))
         .route(
             "/visits/{id}/judgement",
             get(visit::judgement::show_judged_again).post(visit::judgement::judge_again),

@@ -43,6 +43,8 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("GET", "/visits/{id}/sheet", "open", "ok ok ok 404 in"),
     ("GET", "/visits/{id}/sheet/{block}", "open", "on on on 404 in"),
     ("POST", "/visits/{id}/entries", "open", "bad bad bad bad in"),
+    ("POST", "/visits/{id}/decision", "open", "bad bad bad bad in"),
+    ("POST", "/visits/{id}/opening", "open", "on on no no in"),
     ("GET", "/sw.js", "", "ok ok ok ok ok"),
     ("GET", "/app.webmanifest", "", "ok ok ok ok ok"),
     ("GET", "/offline", "", "ok ok ok ok ok"),

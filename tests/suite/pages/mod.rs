@@ -4,6 +4,7 @@ mod access;
 mod cause_view;
 mod causes;
 mod customer;
+mod entries;
 mod judge_again;
 mod limit_book;
 mod log;

@@ -4,18 +4,19 @@
 use std::collections::BTreeMap;
 
 use askama::Template;
+use uuid::Uuid;
 
-use super::on_sheet::Standing;
+use super::on_sheet::{OnSheet, Standing};
 use crate::domain::sheet::{BLOCKS, Block, Field as SheetField};
-use crate::domain::visit::{Stage, VisitState};
+use crate::domain::visit::Stage;
 use crate::engine::assessment::{Outcome, StageAssessment, Verdict};
 use crate::engine::measures;
-use crate::store::{Entered, HeldEntry};
+use crate::store::HeldEntry;
 use crate::web::display;
 use crate::web::error::Error;
 use crate::web::pages::cause_view::{CausesView, causes_found, causes_left};
 use crate::web::pages::verdicts::{self, VerdictView};
-use crate::web::pages::visit::field_words;
+use crate::web::pages::visit::{field_words, typed_words};
 
 /// What is said below one reading.
 #[derive(Template)]
@@ -40,23 +41,23 @@ pub(super) struct Hazard {
     pub(super) doing: &'static str,
 }
 
-/// What two devices entered otherwise, or what came when the sheet was no longer open.
+/// What waits for a person to decide.
 #[derive(Template)]
 #[template(path = "parts/held.html")]
 struct HeldPanel {
-    state: VisitState,
-    is_open: bool,
+    visit: Uuid,
     fields: Vec<HeldView>,
 }
 
-struct HeldView {
-    name: String,
-    label: String,
-    theirs: String,
-    who: String,
-    at: String,
-    standing: String,
-    standing_who: String,
+/// One field that waits.
+pub(in crate::web) struct HeldView {
+    pub(in crate::web) place: i64,
+    pub(in crate::web) label: String,
+    pub(in crate::web) came: String,
+    pub(in crate::web) who: String,
+    pub(in crate::web) at: String,
+    pub(in crate::web) stands: String,
+    pub(in crate::web) stands_who: String,
 }
 
 /// The causes so far below a block.
@@ -227,28 +228,32 @@ fn what_to_do(hazard: &str) -> &'static str {
 }
 
 fn held_panel(standing: &Standing) -> HeldPanel {
-    let mut newest: BTreeMap<(Stage, &str, &str), &HeldEntry> = BTreeMap::new();
-    for held in &standing.held {
-        let entry = &held.entry;
-        newest.insert((entry.stage, &entry.field, &entry.device), held);
-    }
     HeldPanel {
-        state: standing.visit.state,
-        is_open: standing.visit.state.is_open(),
-        fields: newest.into_values().filter_map(|it| held_view(standing, &it.entry)).collect(),
+        visit: standing.visit.id,
+        fields: held_views(&standing.held, &standing.on_sheet, &standing.zone),
     }
 }
 
-fn held_view(standing: &Standing, entry: &Entered) -> Option<HeldView> {
-    let now = standing.on_sheet.entry(entry.stage, &entry.field);
-    let stage = if entry.stage == Stage::AsLeft { ", as left" } else { "" };
-    Some(HeldView {
-        name: format!("{}.{}", entry.stage.key(), entry.field),
-        label: format!("{}{stage}", field_words(&entry.field)?),
-        theirs: entry.typed.clone(),
-        who: entry.person_name.clone().unwrap_or_default(),
-        at: display::instant(entry.received_at, &standing.zone),
-        standing: now.map_or_else(String::new, |it| it.typed.clone()),
-        standing_who: now.and_then(|it| it.person_name.clone()).unwrap_or_default(),
-    })
+/// What waits for a decision, beside what stands there.
+pub(in crate::web) fn held_views(
+    held: &[HeldEntry],
+    on_sheet: &OnSheet,
+    zone: &str,
+) -> Vec<HeldView> {
+    let view = |held: &HeldEntry| {
+        let entry = &held.entry;
+        let now = on_sheet.entry(entry.stage, &entry.field);
+        let stage = if entry.stage == Stage::AsLeft { ", as left" } else { "" };
+        let words = |typed: Option<&str>| typed_words(typed.unwrap_or(""), "nothing");
+        Some(HeldView {
+            place: entry.number,
+            label: format!("{}{stage}", field_words(&entry.field)?),
+            came: words(Some(&entry.typed)),
+            who: entry.person_name.clone().unwrap_or_default(),
+            at: display::instant(entry.received_at, zone),
+            stands: words(now.map(|it| it.typed.as_str())),
+            stands_who: now.and_then(|it| it.person_name.clone()).unwrap_or_default(),
+        })
+    };
+    held.iter().filter_map(view).collect()
 }

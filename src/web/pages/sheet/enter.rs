@@ -8,7 +8,7 @@ use uuid::Uuid;
 use super::answers::hazards;
 use super::block_address;
 use super::on_sheet::{OnSheet, Standing};
-use crate::actions::{self, Typed};
+use crate::actions::{self, Choice, Typed};
 use crate::chance;
 use crate::domain::form::Form;
 use crate::domain::sheet::{self, Block, Field as SheetField};
@@ -30,10 +30,7 @@ pub(in crate::web) async fn enter(
     tx.hold_visit(id).await?;
     let visit = tx.visit(viewer.scope(), id).await?;
     let on_sheet = OnSheet::new(tx.entries_of(visit.number).await?);
-    let changed = match decided(&form, &visit, &viewer) {
-        Some(decided) => vec![decided],
-        None => changed(block, &form, (&visit, &on_sheet), &viewer),
-    };
+    let changed = changed(block, &form, (&visit, &on_sheet), &viewer);
     let came_in = actions::enter(&mut tx, &visit, &changed, viewer.by()).await?;
     let standing = Standing::of(&mut tx, visit, &[], &viewer).await?;
     tx.commit().await?;
@@ -68,9 +65,16 @@ fn changed(
         let was_there = is_box(&it.1) || form.has(&name);
         was_there && form.typed(&name) != on_sheet.typed(it.0, &it.1)
     };
-    let typed = |(stage, field): (Stage, String)| {
-        let text = form.typed(&format!("{}.{field}", stage.key())).to_owned();
-        one_typed((stage, field, text), (base, device(form)), viewer)
+    let typed = |(stage, field): (Stage, String)| Typed {
+        id: chance::id(viewer.now),
+        device: (device(form), 0),
+        base_number: base,
+        device_at: None,
+        device_ahead_s: None,
+        stage,
+        take: 1,
+        text: form.typed(&format!("{}.{field}", stage.key())).to_owned(),
+        field,
     };
     names(block).into_iter().filter(is_changed).map(typed).collect()
 }
@@ -79,32 +83,6 @@ fn changed(
 fn is_box(field: &str) -> bool {
     let boxes = ["work", "hazard", "circumstance", "unchanged", "behind"];
     field.split_once('.').is_some_and(|it| boxes.contains(&it.0))
-}
-
-/// What somebody decided between two values: it knows all that was entered so far.
-fn decided(form: &Form, visit: &Visit, viewer: &Viewer) -> Option<Typed> {
-    let (name, text) = form.typed("decide").split_once('=')?;
-    let (stage, field) = name.split_once('.')?;
-    let typed = (Stage::of_key(stage)?, field.to_owned(), text.to_owned());
-    Some(one_typed(typed, (visit.entries, device(form)), viewer))
-}
-
-fn one_typed(
-    (stage, field, text): (Stage, String, String),
-    (base_number, device): (i64, String),
-    viewer: &Viewer,
-) -> Typed {
-    Typed {
-        id: chance::id(viewer.now),
-        device: (device, 0),
-        base_number,
-        device_at: None,
-        device_ahead_s: None,
-        stage,
-        take: 1,
-        field,
-        text,
-    }
 }
 
 /// Each page that was laid out counts as a device of its own.
@@ -142,4 +120,26 @@ fn names(block: &Block) -> Vec<(Stage, String)> {
         }
     }
     names
+}
+
+/// Decides between what stands in a field and what waited there, or takes all that waits.
+pub(in crate::web) async fn decide(
+    State(app): State<App>,
+    viewer: Viewer,
+    Path(id): Path<Uuid>,
+    Sent(form): Sent,
+) -> Result<Response, Error> {
+    let place = |name: &str| form.typed(name).parse::<i64>().ok();
+    let decision = match (place("keep"), place("take")) {
+        (Some(at), _) => (Some(at), Choice::Keep),
+        (_, Some(at)) => (Some(at), Choice::Take),
+        _ if form.has("take-all") => (None, Choice::Take),
+        _ => return Err(Error::Unreadable),
+    };
+    let mut tx = app.store.write().await?;
+    tx.hold_visit(id).await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    actions::decide_held(&mut tx, &visit, decision, &device(&form), viewer.by()).await?;
+    tx.commit().await?;
+    Ok(Redirect::to(&format!("/visits/{id}/sheet")).into_response())
 }

@@ -28,8 +28,10 @@ use crate::web::error::Error;
 use crate::web::frame::{Frame, page};
 use crate::web::viewer::Viewer;
 
-pub(in crate::web) use self::enter::enter;
+pub(in crate::web) use self::answers::{HeldView, held_views};
+pub(in crate::web) use self::enter::{decide, enter};
 pub(in crate::web) use self::entries::take_entries;
+pub(in crate::web) use self::on_sheet::OnSheet;
 
 #[derive(Template)]
 #[template(path = "pages/sheet.html")]

@@ -12,24 +12,34 @@ use crate::store::{Entered, HeldEntry, StoreError, Tx, Visit};
 use crate::web::pages::verdicts;
 use crate::web::viewer::Viewer;
 
-/// The newest entry of each field.
-pub(super) struct OnSheet(BTreeMap<(Stage, String), Entered>);
+/// The newest entry of each field, and over it what is being typed.
+pub(in crate::web) struct OnSheet {
+    entered: BTreeMap<(Stage, String), Entered>,
+    drafts: BTreeMap<(Stage, String), String>,
+}
 
 impl OnSheet {
-    pub(super) fn new(entries: Vec<Entered>) -> Self {
+    pub(in crate::web) fn new(entries: Vec<Entered>) -> Self {
         let by_field = |it: Entered| ((it.stage, it.field.clone()), it);
-        Self(entries.into_iter().map(by_field).collect())
+        Self { entered: entries.into_iter().map(by_field).collect(), drafts: BTreeMap::new() }
     }
 
     pub(super) fn entry(&self, stage: Stage, field: &str) -> Option<&Entered> {
-        self.0.get(&(stage, field.to_owned()))
+        self.entered.get(&(stage, field.to_owned()))
     }
 
     pub(super) fn typed(&self, stage: Stage, field: &str) -> &str {
+        if let Some(draft) = self.drafts.get(&(stage, field.to_owned())) {
+            return draft.trim();
+        }
         self.entry(stage, field).map_or("", |entry| entry.typed.trim())
     }
 
+    /// Why what was entered can't be; what is still being typed isn't blamed.
     pub(super) fn fault(&self, stage: Stage, field: &str) -> &str {
+        if self.drafts.contains_key(&(stage, field.to_owned())) {
+            return "";
+        }
         self.entry(stage, field).map_or("", |entry| entry.refusal.as_str())
     }
 
@@ -39,15 +49,12 @@ impl OnSheet {
 
     /// What was entered after a place in the order.
     pub(super) fn since(&self, number: i64) -> impl Iterator<Item = &Entered> {
-        self.0.values().filter(move |it| number < it.number)
+        self.entered.values().filter(move |it| number < it.number)
     }
 
     /// What is being typed stands there as well as what was entered.
     fn lay_over(&mut self, draft: &Typed) {
-        if let Some(entry) = self.0.get_mut(&(draft.stage, draft.field.clone())) {
-            entry.typed.clone_from(&draft.text);
-            entry.refusal.clear();
-        }
+        self.drafts.insert((draft.stage, draft.field.clone()), draft.text.clone());
     }
 }
 
@@ -74,7 +81,9 @@ impl Standing {
         viewer: &Viewer,
     ) -> Result<Self, StoreError> {
         let mut on_sheet = OnSheet::new(tx.entries_of(visit.number).await?);
-        drafts.iter().for_each(|draft| on_sheet.lay_over(draft));
+        for draft in drafts {
+            on_sheet.lay_over(draft);
+        }
         let held = tx.entries_held(visit.number).await?;
         let (mut input, answer) = actions::judged_as_typed(tx, &visit, drafts, viewer.now).await?;
         let (assessment, unjudged) = match answer {
@@ -83,7 +92,7 @@ impl Standing {
         };
         Ok(Self {
             on_sheet,
-            held: held.into_iter().filter(|it| !it.is_decided).collect(),
+            held: actions::waiting(held),
             facts: input.get_mut("system").map(Value::take).unwrap_or_default(),
             assessment,
             unjudged,

@@ -14,6 +14,7 @@ use uuid::Uuid;
 use self::repair::{RepairFound, repair_found};
 use super::cause_view::{CausesView, causes};
 use super::likely::{self, StageLikely};
+use super::sheet::{HeldView, OnSheet, held_views};
 use super::verdicts::{self, VerdictView};
 use crate::actions::{self, Booking};
 use crate::chance;
@@ -23,7 +24,7 @@ use crate::domain::sheet;
 use crate::domain::visit::{Stage, VisitKind, VisitState};
 use crate::engine::assessment::Assessment;
 use crate::engine::points;
-use crate::store::{Entered, Finding, Remark, Slot, Tx, Visit};
+use crate::store::{Entered, Finding, HeldEntry, Remark, Slot, Tx, Visit};
 use crate::web::App;
 use crate::web::display;
 use crate::web::error::Error;
@@ -46,6 +47,7 @@ struct VisitPage {
     findings: Vec<Finding>,
     remarks: Vec<(Remark, String)>,
     entered: Vec<EnteredView>,
+    late: Vec<LateView>,
     office: bool,
     owner: bool,
     fields: Vec<Field>,
@@ -70,6 +72,34 @@ impl Both {
     pub(in crate::web) fn label(&self) -> &'static str {
         self.found.as_ref().or(self.left.as_ref()).map_or("", |it| it.label)
     }
+}
+
+/// What waited for a person to decide, and whether somebody has.
+struct LateView {
+    field: HeldView,
+    why: &'static str,
+    is_decided: bool,
+    correction: String,
+}
+
+fn late(visit: &Visit, held: Vec<HeldEntry>, on_sheet: &OnSheet, zone: &str) -> Vec<LateView> {
+    let view = |it: HeldEntry| {
+        let field = held_views(std::slice::from_ref(&it), on_sheet, zone).pop()?;
+        let (id, stage, name) = (visit.id, it.entry.stage.key(), &it.entry.field);
+        Some(LateView {
+            correction: format!("/visits/{id}/correction?field={stage}.{name}"),
+            is_decided: it.is_decided,
+            why: match it.held.as_str() {
+                "cancelled" => "after it was called off",
+                "no_access" => "after it was noted that nobody opened",
+                "handed_in" | "accepted" => "after it was handed in",
+                "other_technician" => "after it was given to somebody else",
+                _ => "from another device",
+            },
+            field,
+        })
+    };
+    held.into_iter().filter_map(view).collect()
 }
 
 /// One thing that was entered, with its correction link.
@@ -132,6 +162,8 @@ pub(in crate::web) async fn visit_page(
     let zone = viewer.company.time_zone.clone();
     let remarks = tx.remarks_on(visit.id).await?;
     let entries = tx.entries_of(visit.number).await?;
+    let held = tx.entries_held(visit.number).await?;
+    let late = late(&visit, held, &OnSheet::new(entries.clone()), &zone);
     let repair = repair_found(tx, viewer, &visit, (&findings, form)).await?;
     let doubts = assessment
         .iter()
@@ -154,6 +186,7 @@ pub(in crate::web) async fn visit_page(
             })
             .collect(),
         entered: entered(&visit, entries),
+        late,
         office: viewer.role.runs_the_office(),
         owner: viewer.role == Role::Owner,
         fields: vec![Field::lines(form, "text", "What should be looked at again")],
@@ -245,7 +278,7 @@ pub(in crate::web) fn field_words(field: &str) -> Option<String> {
 }
 
 /// What was typed or ticked, in words.
-fn typed_words(typed: &str, nothing: &str) -> String {
+pub(in crate::web) fn typed_words(typed: &str, nothing: &str) -> String {
     match typed {
         "" => nothing.to_owned(),
         "yes" => "ticked".to_owned(),
@@ -294,6 +327,18 @@ pub(in crate::web) async fn note_no_access(
     actions::note_no_access(&mut tx, &visit, viewer.by()).await?;
     tx.commit().await?;
     Ok(Redirect::to(&format!("/visits/{id}")).into_response())
+}
+
+pub(in crate::web) async fn open_again(
+    State(app): State<App>,
+    Office(viewer): Office,
+    Path(id): Path<Uuid>,
+) -> Result<Response, Error> {
+    let mut tx = app.store.write().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    actions::open_again(&mut tx, &visit, viewer.by()).await?;
+    tx.commit().await?;
+    Ok(Redirect::to(&format!("/visits/{id}/sheet")).into_response())
 }
 
 pub(in crate::web) async fn call_off(

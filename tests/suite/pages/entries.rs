@@ -1,0 +1,146 @@
+//! What a phone sends to a sheet: kept once, judged at once, bound to who typed it.
+
+use axum::body::Body;
+use axum::http::header::{ACCEPT, CONTENT_TYPE, COOKIE};
+use axum::http::{Request, StatusCode};
+use fairweather::actions;
+use fairweather::chance;
+use serde_json::{Value, json};
+use uuid::Uuid;
+
+use crate::app::{Browser, NOW, Page, TestApp};
+use crate::builders::EVERYTHING;
+
+impl Browser {
+    /// Sends JSON as our script would.
+    pub async fn post_json(&self, path: &str, body: &Value) -> Page {
+        let request = Request::post(path)
+            .header(COOKIE, &self.cookie)
+            .header("sec-fetch-site", "same-origin")
+            .header(ACCEPT, "application/json")
+            .header(CONTENT_TYPE, "application/json");
+        self.send(request.body(Body::from(body.to_string())).expect("a request")).await
+    }
+}
+
+impl Page {
+    /// The answer as JSON.
+    fn json(&self) -> Value {
+        serde_json::from_str(&self.body).unwrap_or_else(|_| panic!("no JSON: {}", self.body))
+    }
+}
+
+fn entry(name: &str, text: &str) -> Value {
+    let at_ms = NOW.unix_timestamp() * 1000;
+    json!({"id": chance::id(NOW), "number": 1, "base": 0, "at_ms": at_ms, "name": name, "text": text})
+}
+
+fn sent(author: Uuid, entries: &[Value]) -> Value {
+    let sent_ms = NOW.unix_timestamp() * 1000;
+    json!({"device": "phone", "author": author, "sent_ms": sent_ms, "base": 0, "entries": entries})
+}
+
+async fn world() -> (TestApp, Uuid, Browser) {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let tess = app.browser(app.tess).await;
+    (app, id, tess)
+}
+
+#[tokio::test]
+async fn a_request_that_is_repeated_after_a_lost_answer_gives_the_same_and_doubles_nothing() {
+    let (app, id, tess) = world().await;
+    let body = sent(
+        app.tess,
+        &[entry("as_found.return_db_f", "76"), entry("as_found.return_wb_f", "630")],
+    );
+    let path = format!("/visits/{id}/entries");
+    let first = tess.post_json(&path, &body).await.shown().json();
+    let second = tess.post_json(&path, &body).await.shown().json();
+    assert_eq!(first["came_in"], second["came_in"]);
+    assert_eq!(first["came_in"][0]["number"], 1);
+    let refusal = first["came_in"][1]["refusal"].as_str().unwrap_or_default();
+    assert!(refusal.contains("32 to 90 °F"), "{first}");
+    let number = app.visit(id).await.number;
+    let mut tx = app.read().await;
+    assert_eq!(tx.count_readings(number).await.unwrap(), 1);
+    assert_eq!(tx.entries_of(number).await.unwrap().len(), 2);
+}
+
+#[tokio::test]
+async fn what_is_being_typed_is_judged_and_kept_nowhere() {
+    let (app, id, tess) = world().await;
+    let mut body = sent(app.tess, &[]);
+    body["drafts"] = json!({"as_found.capacitor_compressor_uf": "30"});
+    let answer = tess.post_json(&format!("/visits/{id}/entries"), &body).await.shown().json();
+    let said = answer["pieces"]["answer-as_found.capacitor_compressor_uf"].as_str();
+    assert!(said.is_some_and(|it| it.contains("Outside")), "{answer}");
+    let open = answer["pieces"]["open-9"].as_str();
+    assert!(open.is_some_and(|it| it.starts_with("Not taken: ")), "{answer}");
+    let visit = app.visit(id).await;
+    assert_eq!((visit.entries, visit.state.key()), (0, "booked"), "nothing was written");
+}
+
+#[tokio::test]
+async fn entries_are_taken_only_from_their_author() {
+    let (app, id, tess) = world().await;
+    let body = sent(app.theo, &[entry("as_found.return_db_f", "76")]);
+    let answer = tess.post_json(&format!("/visits/{id}/entries"), &body).await;
+    assert_eq!(answer.status, StatusCode::CONFLICT);
+    let theo = app.browser(app.theo).await;
+    let answer = theo.post_json(&format!("/visits/{id}/entries"), &body).await;
+    assert_eq!(answer.status, StatusCode::NOT_FOUND, "it never was his");
+    assert_eq!(app.visit(id).await.entries, 0);
+}
+
+#[tokio::test]
+async fn what_others_entered_since_comes_back_with_the_answer() {
+    let (app, id, tess) = world().await;
+    app.enter(id, app.tess, &[("as_found.return_wb_f", "63")]).await;
+    let body = sent(app.tess, &[entry("as_found.return_db_f", "76")]);
+    let answer = tess.post_json(&format!("/visits/{id}/entries"), &body).await.shown().json();
+    assert_eq!(answer["newer"], json!([["as_found.return_wb_f", "63"]]));
+    assert_eq!(answer["entries"], 2);
+}
+
+#[tokio::test]
+async fn what_comes_after_a_visit_was_called_off_is_kept_shown_to_the_office_and_can_be_taken() {
+    let (app, id, tess) = world().await;
+    let mut tx = app.write().await;
+    let visit = tx.visit(EVERYTHING, id).await.unwrap();
+    actions::call_off_visit(&mut tx, &visit, app.by(Some(app.dispatcher))).await.unwrap();
+    tx.commit().await.unwrap();
+    let entries = [entry("as_found.return_db_f", "76"), entry("as_found.return_wb_f", "63")];
+    let body = sent(app.tess, &entries);
+    let answer = tess.post_json(&format!("/visits/{id}/entries"), &body).await.shown().json();
+    assert_eq!(answer["came_in"][0]["held"], true);
+    let dora = app.browser(app.dispatcher).await;
+    let visit = format!("/visits/{id}");
+    dora.get(&visit).await.shown().says("Return air dry bulb: 76").says("after it was called off");
+    for _ in 0..2 {
+        dora.post(&format!("{visit}/opening"), &[]).await.way_on();
+    }
+    tess.get(&format!("{visit}/sheet")).await.shown().says("Take all 2 that came");
+    for _ in 0..2 {
+        tess.post(&format!("{visit}/decision"), &[("take-all", "yes")]).await.way_on();
+    }
+    let number = app.visit(id).await.number;
+    let readings = app.read().await.readings_of(number).await.unwrap();
+    let values: Vec<_> = readings.iter().map(|it| (it.point.as_str(), it.value)).collect();
+    assert_eq!(values, [("return_db_f", Some(76.0)), ("return_wb_f", Some(63.0))]);
+    assert_eq!(readings[0].taken_at, NOW, "it was read when it was typed");
+    let page = dora.get(&visit).await.shown();
+    page.says("decided since");
+}
+
+#[tokio::test]
+async fn at_most_two_hundred_entries_come_at_a_time() {
+    let (app, id, tess) = world().await;
+    let many: Vec<Value> = (0..201).map(|_| entry("as_found.return_db_f", "76")).collect();
+    let path = format!("/visits/{id}/entries");
+    let answer = tess.post_json(&path, &sent(app.tess, &many)).await;
+    assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(answer.body.contains("At most 200"), "{}", answer.body);
+    tess.post_json(&path, &sent(app.tess, &many[..200])).await.shown();
+}
