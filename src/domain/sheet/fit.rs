@@ -90,7 +90,9 @@ impl Facts<'_> {
                 !self.is_ductless() && matches!(self.cabinet, "" | "blower_with_upstream_coil")
             }
             _ if point.starts_with("static_") => !self.is_ductless(),
-            "return_grille_db_f" | "supply_register_db_f" | "airflow_cfm" => !self.is_ductless(),
+            "return_grille_db_f" | "supply_register_db_f" | "airflow_cfm" | "blower_watts" => {
+                !self.is_ductless()
+            }
             _ => true,
         }
     }
