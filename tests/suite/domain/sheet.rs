@@ -55,11 +55,13 @@ fn every_observation_and_hazard_amounts_to_something_when_it_is_bad() {
 
 /// Systems of every kind with what decides about their sheets.
 fn systems() -> Vec<Value> {
-    let kinds = SYSTEM_KINDS.iter().map(|it| it.0);
-    let cabinets =
-        ["", "furnace_with_cased_coil", "air_handler", "blower_with_upstream_coil", "packaged"];
     let mut all = Vec::new();
-    for kind in kinds {
+    for (kind, _) in SYSTEM_KINDS {
+        let cabinets: &[&str] = match *kind {
+            "ductless" => &[""],
+            kind if kind.starts_with("packaged") => &["packaged"],
+            _ => &["", "furnace_with_cased_coil", "air_handler", "blower_with_upstream_coil"],
+        };
         for cabinet in cabinets {
             for phases in [1, 3] {
                 for metering in ["thermostatic_expansion", "fixed_orifice"] {
