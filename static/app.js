@@ -7,16 +7,15 @@ import { flush, forgetSent, heard, remember, standing, tryAgain, word } from './
 const { person = '' } = document.body.dataset;
 const line = document.getElementById('saved');
 
-/** Says how it stands. */
-const say = async () => {
-  const { waiting, stuck, trouble } = await standing();
+/** Says how it stands. @param {Awaited<ReturnType<typeof standing>>} how */
+const say = ({ waiting, stuck, trouble }) => {
   const count = waiting ? `${waiting} waiting` : '';
   const why = { '': '', unreachable: 'can’t reach the office', 'signed-out': 'sign in again to send' }[trouble] ?? '';
   const words = [why, count, stuck.length ? `${stuck.length} not taken: ${stuck[0].sentence}` : ''];
   if (line) line.textContent = words.filter(Boolean).join(', ') || 'all saved';
   document.documentElement.classList.toggle('waiting', waiting + stuck.length > 0);
 };
-heard.addEventListener('standing', () => void say());
+heard.addEventListener('standing', (event) => say(/** @type {CustomEvent} */ (event).detail));
 
 /** Takes the pages of the day along: those that Today names, and no others. */
 const takeAlong = async () => {
@@ -42,7 +41,7 @@ const begin = async () => {
     await remember('person', person);
   }
   await tryAgain();
-  await say();
+  say(await standing());
   if ('serviceWorker' in navigator) {
     await navigator.serviceWorker.register('/sw.js');
     await takeAlong().catch(() => undefined);

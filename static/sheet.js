@@ -25,18 +25,21 @@ const kept = new Map();
 const isControl = (it) =>
   (it instanceof HTMLInputElement || it instanceof HTMLTextAreaElement || it instanceof HTMLSelectElement) &&
   /^as_(found|left)\./.test(it.name);
-/** @returns {Control[]} */
-const controls = () => [...sheet.querySelectorAll('input, textarea, select')].filter(isControl);
+/** Every control by the name of its field; the page never gets others. @type {Map<string, Control[]>} */
+const fields = new Map();
+for (const it of [...sheet.querySelectorAll('input, textarea, select')].filter(isControl)) {
+  fields.set(it.name, [...(fields.get(it.name) ?? []), it]);
+}
 /** What a field holds, by its name. @param {string} name */
 const held = (name) => {
-  const all = controls().filter((it) => it.name === name);
+  const all = fields.get(name) ?? [];
   const [first] = all;
   if (!(first instanceof HTMLInputElement) || !['radio', 'checkbox'].includes(first.type)) return first?.value.trim() ?? '';
   return all.find((it) => it instanceof HTMLInputElement && it.checked)?.value ?? '';
 };
 /** @param {string} name @param {string} text */
 const put = (name, text) => {
-  for (const it of controls().filter((it) => it.name === name)) {
+  for (const it of fields.get(name) ?? []) {
     if (it instanceof HTMLInputElement && it.type === 'radio') it.checked = it.value === text;
     else if (it instanceof HTMLInputElement && it.type === 'checkbox') it.checked = text !== '';
     else it.value = text;
@@ -111,12 +114,13 @@ const provisional = () => {
     /** @type {Record<string, number>} */
     const readings = {};
     const ticks = [];
-    for (const it of controls().filter((it) => it.name.startsWith(`${stage}.`))) {
-      const field = it.name.slice(stage.length + 1);
+    for (const name of [...fields.keys()].filter((it) => it.startsWith(`${stage}.`))) {
+      const field = name.slice(stage.length + 1);
+      const text = held(name);
       if (/[.]/.test(field)) {
-        if (held(it.name)) ticks.push(`${field}=${held(it.name)}`);
-      } else if (number(it.value) !== null) readings[field] = Number(number(it.value));
-      const place = document.getElementById(`answer-${it.name}`);
+        if (text) ticks.push(`${field}=${text}`);
+      } else if (number(text) !== null) readings[field] = Number(number(text));
+      const place = document.getElementById(`answer-${name}`);
       place?.replaceChildren();
       if (place) delete place.dataset.came;
     }
@@ -150,6 +154,7 @@ const change = async (name, text) => {
   const knew = behind.get(name) ?? base;
   behind.delete(name);
   await keep({ visit, person, base: knew, name, text });
+  document.documentElement.dataset.kept = name;
   const before = newest;
   await flush(person, asked);
   if (before === newest || withEntries < newest) await judged();
@@ -162,7 +167,9 @@ let pause = 0;
 sheet.addEventListener('input', ({ target }) => {
   if (!isControl(target)) return;
   // A battery may die before the hand moves on.
-  void remember(`draft ${visit} ${person} ${target.name}`, held(target.name));
+  void remember(`draft ${visit} ${person} ${target.name}`, held(target.name)).then(() => {
+    document.documentElement.dataset.draft = target.name;
+  });
   clearTimeout(pause);
   pause = setTimeout(() => void judged(), PAUSE_MS);
 });
@@ -254,7 +261,8 @@ if (canvas) {
 
 /** Marks on the progress line which block is open and which are begun. */
 const here = () => {
-  const begun = new Set(controls().filter((it) => held(it.name)).map((it) => `#${it.closest('.block')?.id}`));
+  const filled = [...fields].filter(([name]) => held(name));
+  const begun = new Set(filled.map(([, [first]]) => `#${first.closest('.block')?.id}`));
   for (const count of document.querySelectorAll('.begun')) count.textContent = String(begun.size);
   const open = document.getElementById(location.hash.slice(1))?.closest('.block') ?? sheet.querySelector('.block');
   for (const link of document.querySelectorAll('.where a')) {
@@ -274,7 +282,7 @@ const begin = async () => {
   for (const it of /** @type {NodeListOf<HTMLInputElement>} */ (sheet.querySelectorAll('input[inputmode="text"]'))) {
     it.inputMode = 'decimal';
   }
-  for (const { name } of controls()) kept.set(name, held(name));
+  for (const name of fields.keys()) kept.set(name, held(name));
   await forgetSent(visit, base);
   for (const entry of await entriesOf(visit, person)) {
     put(entry.name, entry.text);
@@ -288,6 +296,7 @@ const begin = async () => {
     }
   }
   for (const it of sheet.querySelectorAll('input[data-stops]:checked')) stop(/** @type {HTMLElement} */ (it).dataset.stops ?? '');
+  document.documentElement.classList.add('ready');
   await flush(person, asked);
   await judged();
 };

@@ -13,13 +13,13 @@ use tokio::sync::oneshot;
 use crate::app::{PASSWORD, TestApp};
 
 /// chromedriver on a free port.
-struct Chromedriver {
+pub struct Chromedriver {
     child: Child,
-    port: u16,
+    pub port: u16,
 }
 
 impl Chromedriver {
-    fn start() -> Self {
+    pub fn start() -> Self {
         let mut child = Command::new("chromedriver")
             .arg("--port=0")
             .stdout(Stdio::piped())
@@ -34,6 +34,30 @@ impl Chromedriver {
             })
             .expect("chromedriver says its port");
         Self { child, port }
+    }
+}
+
+impl Chromedriver {
+    /// A browser of its own, with some more arguments.
+    pub async fn browser(&self, more: &[&str]) -> WebDriver {
+        let mut wanted = DesiredCapabilities::chrome();
+        let usual = [
+            "--headless=new",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+            "--disable-dev-shm-usage",
+            "--hide-scrollbars",
+        ];
+        for argument in usual.iter().chain(more) {
+            wanted.add_arg(argument).expect("an argument");
+        }
+        let address = format!("http://127.0.0.1:{}", self.port);
+        WebDriver::new(address, wanted).await.expect("Chromium opens")
     }
 }
 
@@ -75,24 +99,7 @@ impl Window {
             web::serve(service, listener, until).await.expect("it serves");
         });
         let chromedriver = Chromedriver::start();
-        let mut wanted = DesiredCapabilities::chrome();
-        for argument in [
-            "--headless=new",
-            "--no-sandbox",
-            "--disable-gpu",
-            "--disable-quic",
-            "--no-first-run",
-            "--disable-background-networking",
-            "--disable-component-update",
-            "--disable-sync",
-            "--disable-dev-shm-usage",
-            "--hide-scrollbars",
-        ] {
-            wanted.add_arg(argument).expect("an argument");
-        }
-        let driver = WebDriver::new(format!("http://127.0.0.1:{}", chromedriver.port), wanted)
-            .await
-            .expect("Chromium opens");
+        let driver = chromedriver.browser(&[]).await;
         driver.set_window_rect(0, 0, size.0, size.1).await.expect("a size");
         Self { driver, address, size, stop: Some(stop), _chromedriver: chromedriver }
     }

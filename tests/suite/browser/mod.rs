@@ -4,4 +4,6 @@ mod causes;
 mod driver;
 mod every_page;
 mod office;
+mod offline;
+mod phone;
 mod whole_visit;

@@ -2,4 +2,4 @@
 
 mod assess;
 mod score;
-mod serve;
+pub mod serve;

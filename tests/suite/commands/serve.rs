@@ -69,7 +69,7 @@ impl Drop for Served {
     }
 }
 
-fn command(home: &Home) -> Command {
+pub fn command(home: &Home) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_fairweather"));
     command.env_remove("DATABASE_URL").env("FAIRWEATHER_DATA", &home.settings.data);
     if let Some(url) = &home.settings.database_url {
@@ -79,7 +79,7 @@ fn command(home: &Home) -> Command {
 }
 
 /// The throwaway PostgreSQL waives durability; these tests want it for their own database.
-async fn make_durable(home: &Home) {
+pub async fn make_durable(home: &Home) {
     if let Some(url) = &home.settings.database_url {
         let mut connection = PgConnection::connect(url).await.unwrap();
         let sql = format!("ALTER DATABASE {} SET synchronous_commit = on", database(url));

@@ -1,0 +1,305 @@
+//! A phone with a profile that outlives its browser, and the program as a process that can be
+//! killed and started again behind the same address.
+
+use std::io::{Read, Write};
+use std::net::{TcpListener, TcpStream};
+use std::path::PathBuf;
+use std::process::{Child, Command, Stdio};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::Duration;
+
+use fairweather::chance;
+use fairweather::store::{Slot, Store};
+use thirtyfour::cdp::domains::network::NetworkConditions;
+use thirtyfour::prelude::*;
+use time::OffsetDateTime;
+use uuid::Uuid;
+
+use super::driver::{Chromedriver, PHONE};
+use crate::app::{PASSWORD, TestApp};
+use crate::commands::serve::{command, make_durable};
+
+/// How often something is looked at until it has come, and how long between two looks.
+const LOOKS_MAX: usize = 300;
+const BETWEEN_LOOKS: Duration = Duration::from_millis(50);
+
+/// The program as a process, on one address for as long as the test lasts.
+pub struct Office {
+    pub app: TestApp,
+    pub visit: Uuid,
+    port: u16,
+    child: Option<Child>,
+}
+
+impl Office {
+    /// A company with one visit of today to a nominal system, by Tess.
+    pub async fn open() -> Self {
+        let app = TestApp::new().await;
+        let place = app.place("Ada Fenn").await;
+        let (today, _) = fairweather::clock::local(OffsetDateTime::now_utc(), "America/New_York");
+        let slot = Slot { day: today, start_minute: 600, minutes: 60 };
+        let visit = app.booked_at(&place, app.tess, slot).await;
+        make_durable(&app.home).await;
+        app.store.close().await;
+        let port = free_port();
+        let mut office = Self { app, visit, port, child: None };
+        office.start();
+        office
+    }
+
+    pub fn address(&self) -> String {
+        format!("http://127.0.0.1:{}", self.port)
+    }
+
+    /// Starts the program and waits until it answers.
+    pub fn start(&mut self) {
+        let child = command(&self.app.home)
+            .args(["serve", "--listen", &format!("127.0.0.1:{}", self.port)])
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn()
+            .expect("it starts");
+        self.child = Some(child);
+        for _ in 0..LOOKS_MAX {
+            if TcpStream::connect(("127.0.0.1", self.port)).is_ok() {
+                return;
+            }
+            std::thread::sleep(BETWEEN_LOOKS);
+        }
+        panic!("it does not answer");
+    }
+
+    /// Kills it as kill -9 does.
+    pub fn kill(&mut self) {
+        if let Some(mut child) = self.child.take() {
+            child.kill().expect("it can be killed");
+            child.wait().expect("it ends");
+        }
+    }
+
+    /// Ends it and opens its store, to count what is there.
+    pub async fn store(&mut self) -> Store {
+        self.kill();
+        Store::open(&self.app.home.settings).await.expect("the store opens")
+    }
+}
+
+impl Drop for Office {
+    fn drop(&mut self) {
+        self.kill();
+    }
+}
+
+fn free_port() -> u16 {
+    let listener = TcpListener::bind("127.0.0.1:0").expect("a port");
+    listener.local_addr().expect("an address").port()
+}
+
+/// A way to the office that swallows one answer: the request arrives, the answer does not.
+pub struct Way {
+    pub port: u16,
+    swallows: Arc<AtomicBool>,
+}
+
+impl Way {
+    pub fn to(office: &Office) -> Self {
+        let listener = TcpListener::bind("127.0.0.1:0").expect("a port");
+        let port = listener.local_addr().expect("an address").port();
+        let swallows = Arc::new(AtomicBool::new(false));
+        let (there, flag) = (office.port, Arc::clone(&swallows));
+        std::thread::spawn(move || {
+            for phone in listener.incoming().map_while(Result::ok) {
+                let flag = Arc::clone(&flag);
+                std::thread::spawn(move || carry(phone, there, &flag));
+            }
+        });
+        Self { port, swallows }
+    }
+
+    /// From now on the next entries that arrive have their answer swallowed.
+    pub fn swallow_next(&self) {
+        self.swallows.store(true, Ordering::SeqCst);
+    }
+
+    /// Waits until an answer was swallowed since.
+    pub async fn has_swallowed(&self) {
+        for _ in 0..LOOKS_MAX {
+            if !self.swallows.load(Ordering::SeqCst) {
+                return;
+            }
+            tokio::time::sleep(BETWEEN_LOOKS).await;
+        }
+        panic!("nothing came by");
+    }
+}
+
+/// Carries both ways until either end closes; swallows the answer to entries if told so.
+fn carry(mut phone: TcpStream, there: u16, swallows: &AtomicBool) {
+    let Ok(mut office) = TcpStream::connect(("127.0.0.1", there)) else { return };
+    let (mut phone_in, mut office_out) = match (phone.try_clone(), office.try_clone()) {
+        (Ok(phone), Ok(office)) => (phone, office),
+        _ => return,
+    };
+    let sends_entries = Arc::new(AtomicBool::new(false));
+    let seen = Arc::clone(&sends_entries);
+    std::thread::spawn(move || {
+        let mut bytes = [0; 65_536];
+        while let Ok(count @ 1..) = phone_in.read(&mut bytes) {
+            let text = String::from_utf8_lossy(&bytes[..count]);
+            if text.starts_with("POST ") {
+                let kept = text.contains("/entries") && !text.contains(r#""entries":[]"#);
+                seen.store(kept, Ordering::SeqCst);
+            }
+            if office_out.write_all(&bytes[..count]).is_err() {
+                return;
+            }
+        }
+    });
+    let mut bytes = [0; 65_536];
+    while let Ok(count @ 1..) = office.read(&mut bytes) {
+        if sends_entries.load(Ordering::SeqCst) && swallows.swap(false, Ordering::SeqCst) {
+            // It was taken, and nobody hears of it.
+            let _closed = phone.shutdown(std::net::Shutdown::Both);
+            return;
+        }
+        if phone.write_all(&bytes[..count]).is_err() {
+            return;
+        }
+    }
+    let _closed = phone.shutdown(std::net::Shutdown::Both);
+}
+
+/// A phone: its browser may be killed and opened again, what it holds stays.
+pub struct Phone {
+    pub driver: WebDriver,
+    address: String,
+    profile: PathBuf,
+    chromedriver: Chromedriver,
+}
+
+impl Phone {
+    pub async fn open(address: &str) -> Self {
+        let profile = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(chance::token());
+        let chromedriver = Chromedriver::start();
+        let driver = browser(&chromedriver, &profile).await;
+        Self { driver, address: address.to_owned(), profile, chromedriver }
+    }
+
+    /// Kills the browser as an empty battery does, and opens it again.
+    pub async fn die_and_wake(&mut self) {
+        let mark = self.profile.to_string_lossy().into_owned();
+        for pid in processes_with(&mark) {
+            let _killed = Command::new("kill").args(["-9", &pid.to_string()]).status();
+        }
+        self.chromedriver = Chromedriver::start();
+        let _lock = std::fs::remove_file(self.profile.join("SingletonLock"));
+        self.driver = browser(&self.chromedriver, &self.profile).await;
+    }
+
+    pub async fn goto(&self, path: &str) {
+        self.driver.goto(format!("{}{path}", self.address)).await.expect("the page opens");
+    }
+
+    pub async fn sign_in(&self, email: &str) {
+        self.goto("/sign-in").await;
+        for (id, text) in [("field-email", email), ("field-password", PASSWORD)] {
+            let field = self.driver.query(By::Id(id)).first().await.expect("the field");
+            field.clear().await.expect("it empties");
+            field.send_keys(text).await.expect("it takes keys");
+        }
+        self.driver.find(By::Css("main button")).await.expect("it").click().await.expect("pressed");
+        self.until("document.body.dataset.person").await;
+    }
+
+    /// Opens Today and waits until the day is on the phone.
+    pub async fn take_along(&self) {
+        self.goto("/today").await;
+        self.until("document.documentElement.classList.contains('along')").await;
+    }
+
+    pub async fn open_sheet(&self, visit: Uuid, block: usize) {
+        self.goto(&format!("/visits/{visit}/sheet")).await;
+        self.until("document.documentElement.classList.contains('ready')").await;
+        self.block(block).await;
+    }
+
+    pub async fn block(&self, block: usize) {
+        let script = format!("location.hash = 'block-{block}'");
+        self.driver.execute(script, vec![]).await.expect("it runs");
+    }
+
+    /// Types into a field and moves the hand on.
+    pub async fn enter(&self, name: &str, text: &str) {
+        let field = self.driver.query(By::Id(name)).first().await;
+        let field = field.unwrap_or_else(|_| panic!("no field {name}"));
+        let script = "arguments[0].value = ''; arguments[0].focus();
+            delete document.documentElement.dataset.kept";
+        let element = field.to_json().expect("an element");
+        self.driver.execute(script, vec![element.clone()]).await.expect("it runs");
+        field.send_keys(text).await.expect("it takes keys");
+        self.driver.execute("arguments[0].blur()", vec![element]).await.expect("it runs");
+        self.until(&format!("document.documentElement.dataset.kept === '{name}'")).await;
+    }
+
+    pub async fn value(&self, name: &str) -> String {
+        let field = self.driver.query(By::Id(name)).first().await.expect("the field");
+        field.prop("value").await.expect("it answers").unwrap_or_default()
+    }
+
+    /// Waits until the line on top says something.
+    pub async fn line_says(&self, words: &str) {
+        let script = format!("document.getElementById('saved').innerText.includes({words:?})");
+        self.until(&script).await;
+    }
+
+    /// Waits until a script's value is true.
+    pub async fn until(&self, script: &str) {
+        for _ in 0..LOOKS_MAX {
+            let answer = self.driver.execute(format!("return Boolean({script})"), vec![]).await;
+            if answer.is_ok_and(|it| it.convert().unwrap_or(false)) {
+                return;
+            }
+            tokio::time::sleep(BETWEEN_LOOKS).await;
+        }
+        let text = self.driver.execute("return document.body.innerText", vec![]).await;
+        let text: String = text.map_or(String::new(), |it| it.convert().unwrap_or_default());
+        panic!("never: {script}\n{text}");
+    }
+
+    /// Cuts the network off, or gives it back.
+    pub async fn is_offline(&self, offline: bool) {
+        let conditions = NetworkConditions {
+            offline,
+            latency: 0,
+            download_throughput: -1,
+            upload_throughput: -1,
+            ..Default::default()
+        };
+        let cdp = self.driver.cdp();
+        cdp.network().emulate_network_conditions(conditions).await.expect("it is emulated");
+    }
+
+    pub async fn close(self) {
+        self.driver.quit().await.expect("Chromium closes");
+        let _gone = std::fs::remove_dir_all(&self.profile);
+    }
+}
+
+async fn browser(chromedriver: &Chromedriver, profile: &std::path::Path) -> WebDriver {
+    let folder = format!("--user-data-dir={}", profile.display());
+    let driver = chromedriver.browser(&[&folder]).await;
+    driver.set_window_rect(0, 0, PHONE.0, PHONE.1).await.expect("a size");
+    driver
+}
+
+/// The processes that were started with a word, by their numbers.
+fn processes_with(word: &str) -> Vec<u32> {
+    let all = std::fs::read_dir("/proc").expect("/proc").filter_map(Result::ok);
+    let numbers = all.filter_map(|it| it.file_name().to_string_lossy().parse::<u32>().ok());
+    let holds = |number: &u32| {
+        let line = std::fs::read(format!("/proc/{number}/cmdline")).unwrap_or_default();
+        String::from_utf8_lossy(&line).contains(word)
+    };
+    numbers.filter(holds).collect()
+}
