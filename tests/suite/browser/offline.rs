@@ -118,6 +118,7 @@ async fn a_server_killed_between_receipt_and_answer_doubles_nothing() {
     phone.enter("as_found.return_wb_f", "63").await;
     phone.line_says("2 waiting").await;
     office.start();
+    way.mend();
     phone.line_says("all saved").await;
     phone.close().await;
     let (values, rows) = stored(&mut office).await;

@@ -6,7 +6,7 @@ use std::net::{TcpListener, TcpStream};
 use std::path::PathBuf;
 use std::process::{Child, Command, Stdio};
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicU8, Ordering};
 use std::time::Duration;
 
 use fairweather::chance;
@@ -96,78 +96,93 @@ fn free_port() -> u16 {
     listener.local_addr().expect("an address").port()
 }
 
-/// A way to the office that swallows one answer: the request arrives, the answer does not.
+/// A way to the office that can swallow one answer: the request arrives, the answer does not, and
+/// after that nothing goes until the way is mended.
 pub struct Way {
     pub port: u16,
-    swallows: Arc<AtomicBool>,
+    state: Arc<AtomicU8>,
 }
+
+const OPEN: u8 = 0;
+const SWALLOWS_NEXT: u8 = 1;
+const CUT: u8 = 2;
 
 impl Way {
     pub fn to(office: &Office) -> Self {
         let listener = TcpListener::bind("127.0.0.1:0").expect("a port");
         let port = listener.local_addr().expect("an address").port();
-        let swallows = Arc::new(AtomicBool::new(false));
-        let (there, flag) = (office.port, Arc::clone(&swallows));
+        let state = Arc::new(AtomicU8::new(OPEN));
+        let (there, shared) = (office.port, Arc::clone(&state));
         std::thread::spawn(move || {
             for phone in listener.incoming().map_while(Result::ok) {
-                let flag = Arc::clone(&flag);
-                std::thread::spawn(move || carry(phone, there, &flag));
+                let shared = Arc::clone(&shared);
+                std::thread::spawn(move || carry(&phone, there, &shared));
             }
         });
-        Self { port, swallows }
+        Self { port, state }
     }
 
-    /// From now on the next entries that arrive have their answer swallowed.
+    /// From now on the answer to the next entries that arrive is swallowed.
     pub fn swallow_next(&self) {
-        self.swallows.store(true, Ordering::SeqCst);
+        self.state.store(SWALLOWS_NEXT, Ordering::SeqCst);
     }
 
     /// Waits until an answer was swallowed since.
     pub async fn has_swallowed(&self) {
         for _ in 0..LOOKS_MAX {
-            if !self.swallows.load(Ordering::SeqCst) {
+            if self.state.load(Ordering::SeqCst) == CUT {
                 return;
             }
             tokio::time::sleep(BETWEEN_LOOKS).await;
         }
         panic!("nothing came by");
     }
+
+    pub fn mend(&self) {
+        self.state.store(OPEN, Ordering::SeqCst);
+    }
 }
 
-/// Carries both ways until either end closes; swallows the answer to entries if told so.
-fn carry(mut phone: TcpStream, there: u16, swallows: &AtomicBool) {
-    let Ok(mut office) = TcpStream::connect(("127.0.0.1", there)) else { return };
-    let (mut phone_in, mut office_out) = match (phone.try_clone(), office.try_clone()) {
-        (Ok(phone), Ok(office)) => (phone, office),
-        _ => return,
-    };
+/// Carries both ways until either end closes or the way is cut.
+fn carry(phone: &TcpStream, there: u16, state: &Arc<AtomicU8>) {
+    if state.load(Ordering::SeqCst) == CUT {
+        return;
+    }
+    let Ok(office) = TcpStream::connect(("127.0.0.1", there)) else { return };
+    let (Ok(from_phone), Ok(to_office)) = (phone.try_clone(), office.try_clone()) else { return };
     let sends_entries = Arc::new(AtomicBool::new(false));
-    let seen = Arc::clone(&sends_entries);
+    let (seen, shared) = (Arc::clone(&sends_entries), Arc::clone(state));
     std::thread::spawn(move || {
-        let mut bytes = [0; 65_536];
-        while let Ok(count @ 1..) = phone_in.read(&mut bytes) {
-            let text = String::from_utf8_lossy(&bytes[..count]);
+        pass(from_phone, to_office, |bytes| {
+            let text = String::from_utf8_lossy(bytes);
             if text.starts_with("POST ") {
-                let kept = text.contains("/entries") && !text.contains(r#""entries":[]"#);
-                seen.store(kept, Ordering::SeqCst);
+                let holds = text.contains("/entries") && !text.contains(r#""entries":[]"#);
+                seen.store(holds, Ordering::SeqCst);
             }
-            if office_out.write_all(&bytes[..count]).is_err() {
-                return;
-            }
-        }
+            shared.load(Ordering::SeqCst) != CUT
+        });
     });
-    let mut bytes = [0; 65_536];
-    while let Ok(count @ 1..) = office.read(&mut bytes) {
-        if sends_entries.load(Ordering::SeqCst) && swallows.swap(false, Ordering::SeqCst) {
-            // It was taken, and nobody hears of it.
-            let _closed = phone.shutdown(std::net::Shutdown::Both);
-            return;
-        }
-        if phone.write_all(&bytes[..count]).is_err() {
-            return;
+    let Ok(to_phone) = phone.try_clone() else { return };
+    pass(office, to_phone, |_| {
+        let swallows = sends_entries.load(Ordering::SeqCst)
+            && state
+                .compare_exchange(SWALLOWS_NEXT, CUT, Ordering::SeqCst, Ordering::SeqCst)
+                .is_ok();
+        !swallows && state.load(Ordering::SeqCst) != CUT
+    });
+}
+
+/// Passes on what comes while it may, then closes both ends.
+fn pass(mut from: TcpStream, mut to: TcpStream, may_pass: impl Fn(&[u8]) -> bool) {
+    let mut bytes = vec![0; 65_536];
+    while let Ok(count @ 1..) = from.read(&mut bytes) {
+        if !may_pass(&bytes[..count]) || to.write_all(&bytes[..count]).is_err() {
+            break;
         }
     }
-    let _closed = phone.shutdown(std::net::Shutdown::Both);
+    for end in [from, to] {
+        let _closed = end.shutdown(std::net::Shutdown::Both);
+    }
 }
 
 /// A phone: its browser may be killed and opened again, what it holds stays.
