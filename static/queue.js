@@ -225,6 +225,9 @@ export const flush = async (person, asked) => {
   windows.postMessage('');
   await tell();
   const { waiting } = await standing();
-  again = waiting ? Math.min(2 * again, AGAIN_MS_MAX) : AGAIN_MS;
-  if (waiting && trouble === 'unreachable') timer = setTimeout(() => void flush(person, asked), again);
+  if (!waiting || trouble !== 'unreachable') again = AGAIN_MS;
+  else {
+    timer = setTimeout(() => void flush(person, asked), again);
+    again = Math.min(2 * again, AGAIN_MS_MAX);
+  }
 };

@@ -19,11 +19,12 @@ async fn a_technician_fills_a_visit_on_a_phone_and_the_owner_takes_it() {
     window.press("Open the sheet").await;
     window.says("1 Arrive").await;
 
-    window.goto(&format!("/visits/{visit}/sheet/10")).await;
+    window.goto(&format!("/visits/{visit}/sheet#block-10")).await;
     window.fill("as_found.return_wb_f", "630").await;
-    let on = window.driver.find(By::Css("button[value='11']")).await.unwrap();
+    let on = window.driver.find(By::Css("#block-10 button[value='11']")).await.unwrap();
     on.click().await.unwrap();
-    window.says("Kept as typed").await;
+    window.says("11 Outdoor leak search").await;
+    window.goto(&format!("/visits/{visit}/sheet#block-10")).await;
     window.says("32 to 90 °F").await;
     let typed = window.driver.find(By::Id("as_found.return_wb_f")).await.unwrap();
     assert_eq!(typed.prop("value").await.unwrap().as_deref(), Some("630"), "the text stays");
@@ -32,22 +33,22 @@ async fn a_technician_fills_a_visit_on_a_phone_and_the_owner_takes_it() {
         block.fields.iter().map(|field| field.name()).collect::<Vec<_>>()
     };
     for number in [4, 7, 9, 10] {
-        window.goto(&format!("/visits/{visit}/sheet/{number}")).await;
+        window.goto(&format!("/visits/{visit}/sheet#block-{number}")).await;
         let mine = ids(number);
         for (name, text) in NOMINAL.iter().filter(|it| mine.iter().any(|name| name == it.0)) {
             window.fill(name, text).await;
         }
-        window.press("Save").await;
     }
+    window.says("all saved").await;
     window.says("Superheat").await;
     window.says("Within").await;
-    window.goto(&format!("/visits/{visit}/sheet/2")).await;
+    window.goto(&format!("/visits/{visit}/sheet#block-2")).await;
     let attention = "//fieldset[legend='Filter condition']//label[.='Needs attention']";
     let choice = window.driver.find(By::XPath(attention)).await.unwrap();
     choice.scroll_into_view().await.unwrap();
     choice.click().await.unwrap();
     window.says("all saved").await;
-    window.goto(&format!("/visits/{visit}/sheet/14")).await;
+    window.goto(&format!("/visits/{visit}/sheet#block-14")).await;
     window.press("Hand in").await;
     window.says("Hand in this sheet?").await;
     window.says("Needs attention").await;
@@ -76,7 +77,7 @@ async fn the_little_script_saves_a_field_as_the_hand_moves_on() {
     let id = app.booked(&place, app.tess).await;
     let window = Window::open(&app, PHONE).await;
     window.sign_in("tess@example.com").await;
-    window.goto(&format!("/visits/{id}/sheet/10")).await;
+    window.goto(&format!("/visits/{id}/sheet#block-10")).await;
     window.fill("as_found.outdoor_db_f", "88").await;
     window.fill("as_found.return_db_f", "76").await;
     // Leaving the second field is what saves it.

@@ -63,20 +63,20 @@ fn systems() -> Vec<Value> {
             _ => &["", "furnace_with_cased_coil", "air_handler", "blower_with_upstream_coil"],
         };
         for cabinet in cabinets {
-            for phases in [1, 3] {
-                for metering in ["thermostatic_expansion", "fixed_orifice"] {
-                    let mut system = json!({
-                        "kind": kind, "metering": metering, "refrigerant": "R-410A",
-                        "nominal_tons": 3.0, "phases": phases, "target_subcooling_f": 10.0,
-                        "volts_outdoor_rated": "208/230", "volts_indoor_rated": "115",
-                        "filter_location": "outside_cabinet", "max_external_static_inwc": 0.5,
-                    });
-                    if !cabinet.is_empty() {
-                        system["cabinet"] = json!(cabinet);
-                    }
-                    all.push(system);
+            let with = |phases: i32, metering: &str| {
+                let mut system = json!({
+                    "kind": kind, "metering": metering, "refrigerant": "R-410A",
+                    "nominal_tons": 3.0, "phases": phases, "target_subcooling_f": 10.0,
+                    "volts_outdoor_rated": "208/230", "volts_indoor_rated": "115",
+                    "filter_location": "outside_cabinet", "max_external_static_inwc": 0.5,
+                });
+                if !cabinet.is_empty() {
+                    system["cabinet"] = json!(cabinet);
                 }
-            }
+                system
+            };
+            let valve = "thermostatic_expansion";
+            all.extend([with(1, valve), with(3, valve), with(1, "fixed_orifice")]);
         }
     }
     all
