@@ -19,6 +19,9 @@ pub(super) const SPLIT: &str = "split";
 /// Dry bulb that air of a wet bulb can have at most.
 pub(super) const WARMEST: &str = "warmest";
 
+/// The curve of the warmest dry bulb is as good as this, degF (the suite says so).
+pub(super) const WARMEST_EDGE_F: f64 = 0.001;
+
 /// A curve: cubic Hermite pieces between knots, and nothing beyond the first and the last.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct SheetTable {
@@ -59,7 +62,7 @@ fn split() -> SheetTable {
 
 /// Width over which a slope is taken, degF.
 const SLOPE_WIDTH_F: f64 = 1e-4;
-/// Distance of the knots, degF: near enough for 0.0001 degF (the tests say).
+/// Distance of the knots, degF.
 const KNOTS_APART_F: f64 = 2.0;
 
 /// Over the wet bulbs of the points, as far as some dry bulb of a point could be too warm.

@@ -10,6 +10,7 @@ use crate::engine::assessment::HURTS_PEOPLE;
 use crate::engine::measures::MeasureInfo;
 use crate::engine::needs::Needs;
 use crate::engine::points::PointKey;
+use crate::engine::reason;
 use crate::engine::rules::{self, Band, LISTED, Limits, Rule, Shown};
 use crate::engine::stage::{Moment, Stage};
 use crate::engine::validity;
@@ -31,7 +32,7 @@ pub struct SheetMeasure {
     pub shown: Option<[f64; 2]>,
     /// Name of the procedure whose conditions must hold.
     pub procedure: &'static str,
-    /// The field under which it stands where no way was taken: the last of its points.
+    /// The field under which it stands: the last of its points, of its first way where it has ways.
     pub field: String,
     /// Sets of points one of which must be read before anything is said of it; absent where it is
     /// always asked for.
@@ -40,7 +41,7 @@ pub struct SheetMeasure {
     /// How it is worked out: the first way whose points were all read counts. None where it needs
     /// the network, or a fact of the plate.
     pub ways: Vec<SheetWay>,
-    /// Every reading that it can be worked out from, where it needs the network.
+    /// The readings that it leans on, where it has no way.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub points: Vec<&'static str>,
     /// Whether it isn't simple, so that only the engine can judge it.
@@ -52,15 +53,15 @@ pub struct SheetMeasure {
     /// The fact of the plate that is missing, in plain words.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub lacks: Option<&'static str>,
+    /// The limits in words, as people read them; absent where they lie around a target.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub allowed: String,
     /// Lower limit.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub low: Option<f64>,
     /// Upper limit.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub high: Option<f64>,
-    /// Where it should be by the plate.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub target: Option<f64>,
     /// The target that is worked out from readings, with the limits around it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub around: Option<SheetTarget>,
@@ -164,10 +165,12 @@ fn measure(
     };
     let needs = (listed.definition.needs)(full);
     sheet.ways = ways(stage, rule.measure);
-    hold_against(&mut sheet, (rule.limits)(stage), &needs);
+    hold_against(&mut sheet, (rule.limits)(stage), (&needs, info));
     sheet.network = sheet.lacks.is_none() && sheet.ways.is_empty();
-    if sheet.network {
-        sheet.points = info.map_or_else(Vec::new, |it| it.points.to_vec());
+    if sheet.ways.is_empty() {
+        let of_engine = needs.points().map(PointKey::key).collect();
+        let of_pages = info.map_or_else(Vec::new, |it| it.points.to_vec());
+        sheet.points = if sheet.network { of_pages } else { of_engine };
         sheet.around = None;
     }
     sheet.network_with = network_with(full, rule.measure);
@@ -193,7 +196,11 @@ fn way(term: Term) -> SheetWay {
 }
 
 /// Fills the limits in, or the fact that is missing. What no limit can be leaves it to the engine.
-fn hold_against(sheet: &mut SheetMeasure, limits: Limits, needs: &Needs) {
+fn hold_against(
+    sheet: &mut SheetMeasure,
+    limits: Limits,
+    (needs, info): (&Needs, Option<&'static MeasureInfo>),
+) {
     sheet.lacks = needs.missing.first().and_then(|it| it.fact());
     match limits {
         Limits::Unknown(fact) => sheet.lacks = sheet.lacks.or(Some(fact)),
@@ -201,7 +208,8 @@ fn hold_against(sheet: &mut SheetMeasure, limits: Limits, needs: &Needs) {
             if [target, low, high].iter().flatten().any(|it| !it.is_finite()) {
                 sheet.ways.clear();
             }
-            (sheet.target, sheet.low, sheet.high) = (target, low, high);
+            (sheet.low, sheet.high) = (low, high);
+            sheet.allowed = reason::allowed(info, shown, (low, high));
             if let Some(Shown { factor, offset, unit, decimals }) = shown {
                 sheet.shown = Some([offset, factor]);
                 (sheet.unit, sheet.decimals) = (unit, decimals);

@@ -20,7 +20,7 @@ mod procedures;
 mod term;
 mod term_table;
 
-pub use doubts::{SheetContradiction, SheetDoubts, SheetLoss, SheetStream};
+pub use doubts::{SheetContradiction, SheetImpossible};
 pub use lookups::SheetTable;
 pub use measures::{Network, SheetMeasure, SheetTarget, SheetWay};
 pub use procedures::SheetProcedure;
@@ -56,8 +56,12 @@ pub struct LimitsSheet {
     pub tables: BTreeMap<&'static str, SheetTable>,
     /// The conditions of each procedure, by name.
     pub procedures: BTreeMap<&'static str, SheetProcedure>,
-    /// Readings that can't be, or that contradict the refrigerant.
-    pub doubts: SheetDoubts,
+    /// Readings that can't be.
+    pub impossible: Vec<SheetImpossible>,
+    /// Liquid less suction pressure, psi, from which a contradiction of the refrigerant counts.
+    pub pressures_apart_psi: f64,
+    /// What then contradicts it; the first that holds counts.
+    pub contradictions: Vec<SheetContradiction>,
     /// What is judged, in the order of the sheet.
     pub measures: Vec<SheetMeasure>,
 }
@@ -89,7 +93,9 @@ pub fn limits_sheet(case: &Case, book: &LimitBook) -> LimitsSheet {
     let used = UsedBook::new(book);
     let stage = Stage::new(&bare, &used, Moment::AsFound);
     let measures = measures::measures(&stage);
-    let doubts = doubts::doubts(&stage);
+    let (impossible, contradictions) = (doubts::impossible(&stage), doubts::contradictions(&stage));
+    let doubted = impossible.iter().map(|it| &it.term);
+    let doubted = doubted.chain(contradictions.iter().map(|it| &it.term));
     LimitsSheet {
         engine: super::VERSION,
         rules: used.version().to_owned(),
@@ -100,10 +106,12 @@ pub fn limits_sheet(case: &Case, book: &LimitBook) -> LimitsSheet {
         heat_amps_high: used.value(LimitName::StripHeatHigh),
         always: procedures::always(&stage),
         remedies: procedures::remedies(),
-        points: points(&stage, &measures, &doubts),
+        points: points(&stage, &measures, doubted),
         tables: lookups::tables(&stage),
         procedures: procedures::procedures(&stage),
-        doubts,
+        pressures_apart_psi: used.value(LimitName::SuctionNearLiquid),
+        impossible,
+        contradictions,
         measures,
     }
 }
@@ -112,15 +120,16 @@ pub fn limits_sheet(case: &Case, book: &LimitBook) -> LimitsSheet {
 const CONDITIONS: [PointKey; 4] =
     [PointKey::OutdoorDbF, PointKey::ReturnDbF, PointKey::SettledMin, PointKey::StripHeatAmps];
 
-fn points(
+fn points<'a>(
     stage: &Stage,
     measures: &[SheetMeasure],
-    doubts: &SheetDoubts,
+    doubted: impl Iterator<Item = &'a Term>,
 ) -> BTreeMap<&'static str, SheetPoint> {
     let of_measures = measures.iter().flat_map(SheetMeasure::points);
+    let of_doubts = doubted.flat_map(Term::points).map(PointKey::key);
     let of_conditions = CONDITIONS.into_iter().map(PointKey::key);
     of_measures
-        .chain(doubts.points())
+        .chain(of_doubts)
         .chain(of_conditions)
         .filter_map(PointKey::of)
         .map(|key| (key.key(), sheet_point(stage, key)))
