@@ -32,7 +32,7 @@ fn assert_said(said: &Value, outcome: &str, words: &str) {
 #[test]
 fn a_value_stands_beside_its_limits() {
     let said = said(&document(), "superheat_f");
-    assert_said(&said, "within", "12.0 °F; 4.0 to 25.0 is allowed.");
+    assert_said(&said, "within", "11.6 °F; 4.0 to 25.0 is allowed.");
     assert_eq!(said["field"], "suction_line_f");
     assert_eq!(said["label"], "Superheat");
 }
@@ -78,7 +78,7 @@ fn carbon_monoxide_is_a_hazard_unless_it_is_surely_within() {
 #[test]
 fn what_is_missing_is_named() {
     let unread = said(&without("/as_found/suction_line_f"), "superheat_f");
-    assert_said(&unread, "not_taken", "Missing: Suction line temperature.");
+    assert_said(&unread, "not_taken", "Missing: Suction line temperature near the port.");
     let unknown = said(&without("/system/target_subcooling_f"), "subcooling_f");
     assert_said(&unknown, "not_taken", "Missing: the plate's target subcooling.");
 }
