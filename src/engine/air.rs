@@ -13,9 +13,11 @@ const SEA_LEVEL_PSIA: f64 = 14.696;
 /// Ratio of the molar masses of water and dry air; chapter 1, equation 20.
 const MOLAR_MASS_RATIO: f64 = 0.621_945;
 /// Where ice and water are in balance, degF: equation 5 holds below, equation 6 above.
-const TRIPLE_POINT_F: f64 = 32.018;
+pub(super) const TRIPLE_POINT_F: f64 = 32.018;
 /// Freezing at one atmosphere, degF: equation 35 holds below, equation 33 from here up.
-const FREEZING_F: f64 = 32.0;
+pub(super) const FREEZING_F: f64 = 32.0;
+/// Heat that warms a pound of dry air by a degree, Btu; equations 30, 33 and 35.
+const HEAT_OF_AIR: f64 = 0.240;
 /// Heights for which equation 3 is stated, ft: 0 to 30,000 and a little below the sea.
 const ELEVATION_FT: std::ops::RangeInclusive<f64> = -1500.0..=30_000.0;
 /// Temperatures for which equations 5 and 6 are stated, degF.
@@ -108,13 +110,30 @@ pub fn humidity_ratio(
 fn ratio_of_wet_bulb(dry_bulb: Fahrenheit, wet_bulb: Fahrenheit, barometric: Psia) -> Option<f64> {
     let (dry, wet) = (dry_bulb.number(), wet_bulb.number());
     let saturated = saturation_humidity_ratio(wet_bulb, barometric)?.number();
+    let held = heat_of_water(wet) * saturated - HEAT_OF_AIR * (dry - wet);
     let ratio = if wet >= FREEZING_F {
-        ((1093.0 - 0.556 * wet) * saturated - 0.240 * (dry - wet)) / (1093.0 + 0.444 * dry - wet)
+        held / (1093.0 + 0.444 * dry - wet)
     } else {
-        ((1220.0 - 0.04 * wet) * saturated - 0.240 * (dry - wet))
-            / (1220.0 + 0.444 * dry - 0.48 * wet)
+        held / (1220.0 + 0.444 * dry - 0.48 * wet)
     };
     ratio.is_finite().then_some(ratio)
+}
+
+/// Heat that a pound of water takes as it leaves the wick, Btu; equations 33 (water) and 35 (ice).
+fn heat_of_water(wet: f64) -> f64 {
+    if wet >= FREEZING_F { 1093.0 - 0.556 * wet } else { 1220.0 - 0.04 * wet }
+}
+
+/// Dry bulb of air that holds no water at all: no air of this wet bulb is warmer.
+///
+/// - `wet_bulb`: degF; `barometric`: psia
+/// - result: degF, or nothing where water would boil
+/// - reference: ASHRAE Fundamentals 2017, chapter 1, equations 33 and 35, solved for no humidity
+#[must_use]
+pub fn warmest_dry_bulb(wet_bulb: Fahrenheit, barometric: Psia) -> Option<Fahrenheit> {
+    let wet = wet_bulb.number();
+    let saturated = saturation_humidity_ratio(wet_bulb, barometric)?.number();
+    Some(Fahrenheit(wet + heat_of_water(wet) * saturated / HEAT_OF_AIR))
 }
 
 /// Humidity ratio from dry bulb and relative humidity.

@@ -140,6 +140,18 @@ fn needs_of(stage: &Stage, method: Method) -> Needs {
     }
 }
 
+/// The taps from which the airflow may become known where it isn't measured: of the maker's table
+/// and of the coil's own drop.
+pub(super) fn taps(stage: &Stage) -> [Option<Vec<PointKey>>; 2] {
+    let facts = stage.facts();
+    let has = [facts.airflow_table.is_some(), facts.coil_reference.is_some()];
+    let by = |(method, has): (Method, bool)| {
+        let taps: Vec<_> = needs_of(stage, method).points().collect();
+        (has && !taps.is_empty()).then_some(taps)
+    };
+    [(Method::Table, has[0]), (Method::CoilDrop, has[1])].map(by)
+}
+
 /// Airflow over the indoor coil, cfm at the air's own density, by the stage's method.
 pub(super) fn cfm(view: &View) -> Option<f64> {
     let (method, inputs) = way(view.stage)?;

@@ -139,7 +139,7 @@ pub struct Verdict {
 }
 
 /// A measure by which people are hurt: near its limit is already too near.
-const HURTS_PEOPLE: &str = "ambient_co_ppm";
+pub(super) const HURTS_PEOPLE: &str = "ambient_co_ppm";
 
 impl Verdict {
     /// Whether somebody must do something about it: it is outside, or it is about people's lives

@@ -192,10 +192,11 @@ pub(super) static DEFINITIONS: &[Definition] = &[
     },
 ];
 
-static PHASE_VOLTS: [PointKey; 3] = [PointKey::VoltsL1L2, PointKey::VoltsL2L3, PointKey::VoltsL3L1];
+pub(super) static PHASE_VOLTS: [PointKey; 3] =
+    [PointKey::VoltsL1L2, PointKey::VoltsL2L3, PointKey::VoltsL3L1];
 
 /// Millionths of a farad in amps a volt at 60 Hz: one million over 2 pi 60; computed.
-const MICROFARAD_VOLTS_PER_AMP: f64 = 1e6 / (2.0 * std::f64::consts::PI * 60.0);
+pub(super) const MICROFARAD_VOLTS_PER_AMP: f64 = 1e6 / (2.0 * std::f64::consts::PI * 60.0);
 
 fn capacitor(stage: &Stage, key: PointKey) -> Needs {
     let rated = rated_capacitance(stage, key);
@@ -285,7 +286,8 @@ fn outdoor_volts(view: &View) -> Option<f64> {
     Some(if keys.len() == PHASE_VOLTS.len() { sum / 3.0 } else { sum })
 }
 
-fn compressor_amps_points(stage: &Stage) -> &'static [PointKey] {
+/// Where the compressor's current is read: of three phases at each leg.
+pub(super) fn compressor_amps_points(stage: &Stage) -> &'static [PointKey] {
     if stage.facts().phases == Some(3) {
         &[PointKey::CompressorAmpsL1, PointKey::CompressorAmpsL2, PointKey::CompressorAmpsL3]
     } else {

@@ -14,6 +14,7 @@ pub mod electrical;
 pub mod fixed;
 pub mod likely;
 pub mod limits;
+pub mod limits_sheet;
 pub mod measures;
 pub mod normal;
 pub mod performance;

@@ -28,6 +28,14 @@ impl Missing {
             Self::Fact(words) => words.to_owned(),
         }
     }
+
+    /// The words of what is no reading.
+    pub(super) fn fact(self) -> Option<&'static str> {
+        match self {
+            Self::Reading(_) => None,
+            Self::Fact(words) => Some(words),
+        }
+    }
 }
 
 /// The points of one stream of air.

@@ -38,7 +38,11 @@ struct Writing {
 
 impl Writing {
     fn of(told: &Told) -> Self {
-        match (told.shown, told.info) {
+        Self::by(told.shown, told.info)
+    }
+
+    fn by(shown: Option<Shown>, info: Option<&'static MeasureInfo>) -> Self {
+        match (shown, info) {
             (Some(it), _) => {
                 Self { factor: it.factor, offset: it.offset, unit: it.unit, decimals: it.decimals }
             }
@@ -140,6 +144,26 @@ fn band(text: &mut String, writing: &Writing, told: &Told) {
             text.push_str(" at most");
         }
         (None, None) => text.push_str("no limit"),
+    }
+}
+
+/// What is allowed, in a few words as people read them: `8 to 12`, `at most 6`.
+pub(super) fn allowed(
+    info: Option<&'static MeasureInfo>,
+    shown: Option<Shown>,
+    limits: (Option<f64>, Option<f64>),
+) -> String {
+    let writing = Writing::by(shown, info);
+    let limit = |words: &str, limit: f64| {
+        let mut text = words.to_owned();
+        writing.limit(&mut text, limit);
+        text
+    };
+    match limits {
+        (Some(low), Some(high)) => limit("", low) + &limit(" to ", high),
+        (Some(low), None) => limit("at least ", low),
+        (None, Some(high)) => limit("at most ", high),
+        (None, None) => String::new(),
     }
 }
 

@@ -8,7 +8,7 @@ use super::airflow::Method;
 use super::case::{Case, SystemFacts};
 use super::input::{Input, InputSet};
 use super::limits::{LIMITS, Limit, LimitBook, LimitName};
-use super::points::{POINTS, PointKey};
+use super::points::{DefaultUncertainty, POINTS, PointKey};
 use super::refrigerant::{self, SaturationTable};
 use super::uncertainty::Estimates;
 use super::view::Shared;
@@ -204,10 +204,14 @@ impl<'a> Stage<'a> {
 
     /// That of the instrument on record, or else of a common one.
     pub(super) fn u_of_reading(&self, key: PointKey) -> f64 {
+        self.u_at(key).at(self.reading(key).unwrap_or(0.0))
+    }
+
+    /// The same at any value.
+    pub(super) fn u_at(&self, key: PointKey) -> DefaultUncertainty {
         let on_record = self.case.instruments.get(&key).copied();
-        on_record
-            .filter(|it| it.is_finite() && 0.0 <= *it)
-            .unwrap_or_else(|| key.point().default_u.at(self.reading(key).unwrap_or(0.0)))
+        let possible = on_record.filter(|it| it.is_finite() && 0.0 <= *it);
+        possible.map_or(key.point().default_u, DefaultUncertainty::Fixed)
     }
 
     /// What a limit's source says where the elevation had to be taken for granted.

@@ -71,7 +71,7 @@ pub(super) static DEFINITIONS: &[Definition] = &[
 ///
 /// Reference: the taps at which each kind of cabinet is rated (from memory); what is part of the
 /// rated cabinet, as a filter or a coil inside it, does not count as external.
-fn taps(stage: &Stage) -> Option<(PointKey, PointKey)> {
+pub(super) fn taps(stage: &Stage) -> Option<(PointKey, PointKey)> {
     let inside = |location: FilterLocation| location == FilterLocation::InsideCabinet;
     let return_side = |location| {
         if inside(location) { PointKey::StaticReturnInwc } else { PointKey::StaticAfterFilterInwc }

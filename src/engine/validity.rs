@@ -53,7 +53,7 @@ impl Procedure {
     }
 
     /// Whether it leans on the table of the refrigerant that is on record.
-    fn needs_the_refrigerant(self) -> bool {
+    pub(super) fn needs_the_refrigerant(self) -> bool {
         self.is_charge() || matches!(self, Self::Cycle | Self::Coil | Self::Standing)
     }
 
@@ -62,7 +62,7 @@ impl Procedure {
         if self.is_charge() { ", or check the charge by weighing it" } else { "" }
     }
 
-    fn is_spoiled_by(self, circumstance: Circumstance) -> bool {
+    pub(super) fn is_spoiled_by(self, circumstance: Circumstance) -> bool {
         use Circumstance::{
             ChargeJustChanged, CondenserCoilWet, Defrost, IndoorCoilWetFromWashing, PanelsOff,
             StageLow, StripHeatOn,
@@ -180,7 +180,7 @@ pub(super) fn unnoted(stage: &Stage, procedure: Procedure) -> String {
 }
 
 /// What is wrong and what would make the reading valid.
-fn remedy(circumstance: Circumstance) -> &'static str {
+pub(super) fn remedy(circumstance: Circumstance) -> &'static str {
     match circumstance {
         Circumstance::CondenserCoilWet => {
             "The outdoor coil is wet; let it dry, run 15 minutes and read again"
@@ -212,7 +212,7 @@ fn not_settled(stage: &Stage, procedure: Procedure) -> Option<String> {
 }
 
 /// Pressure before the condenser says nothing of the liquid behind it.
-fn wrong_port(stage: &Stage, needs: &Needs) -> Option<String> {
+pub(super) fn wrong_port(stage: &Stage, needs: &Needs) -> Option<String> {
     let is_liquid = needs.points().any(|it| it == PointKey::LiquidLineF)
         && needs.points().any(|it| it == PointKey::LiquidPressurePsig);
     let at_discharge = stage.facts().liquid_port == Some(LiquidPort::Discharge);
@@ -221,17 +221,22 @@ fn wrong_port(stage: &Stage, needs: &Needs) -> Option<String> {
     })
 }
 
-fn return_air_off(stage: &Stage, procedure: Procedure) -> Option<String> {
-    let (low, high) = match procedure {
+/// Return air for which the procedure's method holds: lowest and highest.
+pub(super) fn return_air_range(stage: &Stage, procedure: Procedure) -> Option<(f64, f64)> {
+    match procedure {
         Procedure::Charge | Procedure::ChargeBySuperheat => {
-            (stage.book.value(LimitName::ReturnLowest), f64::INFINITY)
+            Some((stage.book.value(LimitName::ReturnLowest), f64::INFINITY))
         }
-        Procedure::Split | Procedure::Coil => (
+        Procedure::Split | Procedure::Coil => Some((
             stage.book.value(LimitName::SplitReturnLowest),
             stage.book.value(LimitName::SplitReturnHighest),
-        ),
-        _ => return None,
-    };
+        )),
+        _ => None,
+    }
+}
+
+fn return_air_off(stage: &Stage, procedure: Procedure) -> Option<String> {
+    let (low, high) = return_air_range(stage, procedure)?;
     let return_air = stage.reading(PointKey::ReturnDbF)?;
     if return_air < low {
         return Some(format!(

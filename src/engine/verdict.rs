@@ -15,7 +15,7 @@ use super::uncertainty::Estimate;
 use super::validity::{self, Procedure};
 
 /// What to do at once. The level is where published action lists send people out, 70 to 100 ppm.
-const CARBON_MONOXIDE_CAUTION: &str =
+pub(super) const CARBON_MONOXIDE_CAUTION: &str =
     " Air the room, find the source; from 70 ppm get everyone out.";
 
 /// A value with everything that it is held against.

@@ -17,17 +17,17 @@ pub(in crate::engine) fn impossible(stage: &Stage) -> Vec<Doubt> {
 }
 
 /// Pairs of taps over which air can only lose pressure, in the direction of the air.
-const LOSING: &[(PointKey, PointKey, &str)] = &[
+pub(in crate::engine) const LOSING: &[(PointKey, PointKey, &str)] = &[
     (PointKey::StaticReturnInwc, PointKey::StaticAfterFilterInwc, "filter"),
     (PointKey::StaticBeforeCoilInwc, PointKey::StaticAfterCoilInwc, "coil"),
 ];
 
 /// Taps that stand under the blower's suction.
-const UNDER_SUCTION: &[PointKey] =
+pub(in crate::engine) const UNDER_SUCTION: &[PointKey] =
     &[PointKey::StaticReturnInwc, PointKey::StaticAfterFilterInwc, PointKey::StaticBlowerInletInwc];
 
 /// Taps that stand under the blower's pressure.
-const UNDER_PRESSURE: &[PointKey] =
+pub(in crate::engine) const UNDER_PRESSURE: &[PointKey] =
     &[PointKey::StaticBeforeCoilInwc, PointKey::StaticAfterCoilInwc];
 
 /// Static pressures that no running blower makes: a pressure on its suction side, suction on its

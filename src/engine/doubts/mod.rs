@@ -12,13 +12,13 @@ mod plate;
 mod refrigerant;
 mod suspicious;
 
-pub(super) use impossible::impossible;
-pub(super) use refrigerant::other_refrigerant;
+pub(super) use impossible::{LOSING, UNDER_PRESSURE, UNDER_SUCTION, impossible};
+pub(super) use refrigerant::{other_refrigerant, slack};
 pub(super) use suspicious::{are_sections_swapped, suspicious};
 
 /// Differences within this many standard uncertainties are no reason for suspicion: JCGM
 /// 100:2008, 6.3.3, coverage factor 2.
-const COVERAGE: f64 = 2.0;
+pub(super) const COVERAGE: f64 = 2.0;
 
 /// The points of impossible readings, each with the reason.
 pub(super) fn reasons(doubts: &[Doubt]) -> BTreeMap<PointKey, String> {

@@ -58,22 +58,24 @@ pub(in crate::engine) fn other_refrigerant(stage: &Stage) -> Option<(Doubt, Stri
     Some((doubt(&contradiction.points, contradiction.reason, perhaps), why))
 }
 
+/// How far a temperature may contradict a saturation line before it is believed.
+pub(in crate::engine) fn slack(stage: &Stage, key: PointKey, line: f64) -> f64 {
+    let u = stage.u_of_reading(key).hypot(line);
+    COVERAGE * u + stage.book.value(LimitName::SaturationContradiction)
+}
+
 /// The first contradiction between a table's saturations and the temperatures, if any.
 fn contradiction(
     stage: &Stage,
     table: &SaturationTable,
     (suction, liquid): (Psia, Psia),
 ) -> Option<Contradiction> {
-    let slack = |key: PointKey, line: f64| {
-        let u = stage.u_of_reading(key).hypot(line);
-        COVERAGE * u + stage.book.value(LimitName::SaturationContradiction)
-    };
     let u = table.uncertainty();
     // Wet vapour of a blend lies anywhere between bubble and dew, and a flooded line is a fault of
     // its own: only below the bubble is a line colder than anything that boils.
     let coldest = table.bubble(suction).map(Fahrenheit::number);
     if let (Some(coldest), Some(line)) = (coldest, stage.reading(PointKey::SuctionLineF))
-        && line < coldest - slack(PointKey::SuctionLineF, u.bubble.number())
+        && line < coldest - slack(stage, PointKey::SuctionLineF, u.bubble.number())
     {
         return Some(Contradiction {
             points: [PointKey::SuctionLineF, PointKey::SuctionPressurePsig],
@@ -84,7 +86,7 @@ fn contradiction(
     }
     if let (Some(bubble), Some(air)) = (table.bubble(liquid), stage.reading(PointKey::OutdoorDbF)) {
         let bubble = bubble.number();
-        if bubble < air - slack(PointKey::OutdoorDbF, u.bubble.number()) {
+        if bubble < air - slack(stage, PointKey::OutdoorDbF, u.bubble.number()) {
             return Some(Contradiction {
                 points: [PointKey::LiquidPressurePsig, PointKey::OutdoorDbF],
                 reason: format!(
@@ -95,7 +97,7 @@ fn contradiction(
     }
     if let (Some(dew), Some(air)) = (table.dew(suction), stage.reading(PointKey::ReturnDbF)) {
         let dew = dew.number();
-        if air + slack(PointKey::ReturnDbF, u.dew.number()) < dew {
+        if air + slack(stage, PointKey::ReturnDbF, u.dew.number()) < dew {
             return Some(Contradiction {
                 points: [PointKey::SuctionPressurePsig, PointKey::ReturnDbF],
                 reason: format!(

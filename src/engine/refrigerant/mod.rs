@@ -68,6 +68,16 @@ impl SaturationTable {
         temperature_on(self.bubble, pressure)
     }
 
+    /// The knots of the bubble line, each ln psia, 1/K and the slope between them.
+    pub(in crate::engine) fn bubble_knots(&self) -> impl Iterator<Item = [f64; 3]> {
+        self.bubble.iter().map(Knot::numbers)
+    }
+
+    /// The same of the dew line.
+    pub(in crate::engine) fn dew_knots(&self) -> impl Iterator<Item = [f64; 3]> {
+        self.dew.iter().map(Knot::numbers)
+    }
+
     /// Standard uncertainty of the table against the real refrigerant.
     ///
     /// Half of the residuals found by comparing `CoolProp` 8.0.0 with published charts (0.3 degF
@@ -84,6 +94,12 @@ impl SaturationTable {
             _ => (1.0, 1.0),
         };
         TableUncertainty { bubble: FahrenheitDifference(bubble), dew: FahrenheitDifference(dew) }
+    }
+}
+
+impl Knot {
+    fn numbers(&self) -> [f64; 3] {
+        [self.log_pressure, self.inverse_kelvin, self.slope]
     }
 }
 

@@ -13,6 +13,7 @@ mod doubts;
 mod electrical;
 mod fixed;
 mod limits;
+mod limits_sheet;
 mod moving;
 mod mutation;
 pub mod nominal_case;
