@@ -4,6 +4,7 @@ use serde_json::Value;
 use uuid::Uuid;
 
 use super::ActionError;
+use super::closing::close;
 use super::document::{Sheet, document_of, in_place, sheets};
 use super::judge_again::{Again, OnRecord, judged_again};
 use super::standards::{Standards, standards};
@@ -31,7 +32,8 @@ pub async fn judged(
     Ok((input, answer))
 }
 
-/// Judges a visit by today's rules, keeps the judgement and brings its findings up to it.
+/// Judges a visit by today's rules, keeps the judgement and brings its findings up to it, and what
+/// closes it up to what the sheet says: a correction changes the one as well as the other.
 ///
 /// # Errors
 /// As the store has them.
@@ -39,7 +41,8 @@ pub(super) async fn judge(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), Acti
     // Held, so that a correction beside it can't be judged away by readings of before.
     tx.hold_visit(visit.id).await?;
     let again = judged_again(tx, visit).await?;
-    keep(tx, &again, by).await
+    keep(tx, &again, by).await?;
+    close(tx, visit, by).await
 }
 
 /// Keeps a judgement that was worked out: a new row, and findings that follow it. Findings that
