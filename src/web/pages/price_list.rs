@@ -224,7 +224,7 @@ async fn save(
 ) -> Result<Response, Error> {
     let mut status = StatusCode::UNPROCESSABLE_ENTITY;
     if form.is_good() {
-        let seen = form.typed("seen").parse().unwrap_or(0);
+        let seen = form.typed("seen").parse().map_err(|_| Error::Unreadable)?;
         let wanted = WantedPrices { id: new_id(&form, viewer.now), seen, change };
         let mut tx = app.store.write().await?;
         match actions::change_prices(&mut tx, wanted, viewer.by()).await {
