@@ -7,6 +7,7 @@ use time::{Duration, OffsetDateTime};
 use uuid::Uuid;
 
 use super::{ActionError, judge};
+use crate::domain::closing;
 use crate::domain::form;
 use crate::domain::refusal::{REASON_LETTERS_MAX, Refusal};
 use crate::domain::sheet::{self, AFTER_SENT_BACK};
@@ -322,6 +323,9 @@ pub(super) fn meaning(field: &str, text: &str) -> Result<Meaning, Refusal> {
     if let Some(point) = points::point(field) {
         return Ok(reading_of(point, text));
     }
+    if let Some(word) = closing::meaning(field, text) {
+        return Ok(word.map_or_else(Meaning::Impossible, Meaning::Word));
+    }
     let Some((kind, key)) = field.split_once('.') else {
         return Err(Refusal::NoSuchField(field.to_owned()));
     };
@@ -356,6 +360,9 @@ pub(super) fn meaning(field: &str, text: &str) -> Result<Meaning, Refusal> {
 
 /// Whether some block has this field at this stage.
 fn is_on_sheet(stage: Stage, field: &str) -> bool {
+    if closing::is_field(field) {
+        return stage == Stage::AsFound;
+    }
     let (wanted, stage) = match field.split_once('.') {
         Some(("remark" | "behind" | "consent", key)) => (format!("observe.{key}"), stage),
         Some(("unchanged", key)) if stage == Stage::AsLeft => (key.to_owned(), stage),

@@ -2,15 +2,18 @@
 
 use serde_json::json;
 
+use super::closing::closing_faults;
 use super::{ActionError, judge};
 use crate::domain::refusal::Refusal;
 use crate::domain::visit::VisitState;
 use crate::store::{By, Event, StoreError, Tx, Visit};
 
-/// Hands the sheet in and judges it, in one transaction. A sheet that is in already stays in.
+/// Hands the sheet in, judges it and keeps what closes it, in one transaction. A sheet that is in
+/// already stays in.
 ///
 /// # Errors
-/// `EmptySheet`, `WrongState`.
+/// `EmptySheet`, `WrongState`; `DoesNotFit` where what closes it lacks something and no reason is
+/// given.
 pub async fn hand_in(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
     if visit.state == VisitState::HandedIn {
         return Ok(());
@@ -29,6 +32,11 @@ pub async fn hand_in(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionErr
         && marks.iter().all(|mark| mark.value.is_empty());
     if is_empty {
         return Err(Refusal::EmptySheet.into());
+    }
+    let faults = closing_faults(tx, visit).await?;
+    if !faults.is_empty() {
+        let sentences: Vec<String> = faults.into_iter().map(|it| it.1).collect();
+        return Err(Refusal::DoesNotFit(sentences.join(" ")).into());
     }
     match tx.set_visit_state(visit.id, visit.state, VisitState::HandedIn).await {
         Err(StoreError::Changed) => return Err(Refusal::Changed.into()),

@@ -5,6 +5,7 @@ use time::OffsetDateTime;
 use uuid::Uuid;
 
 use super::ActionError;
+use super::closing::close;
 use super::document::{Sheet, document_of, in_place, sheets};
 use super::enter::{self, Meaning, Typed};
 use super::judge_again::{Again, OnRecord, judged_again};
@@ -70,7 +71,8 @@ fn lay_over(sheet: &mut Sheet, draft: &Typed, now: OffsetDateTime) {
     sheet.readings.push(reading);
 }
 
-/// Judges a visit by today's rules, keeps the judgement and brings its findings up to it.
+/// Judges a visit by today's rules, keeps the judgement and brings its findings up to it, and what
+/// closes it up to what the sheet says: a correction changes the one as well as the other.
 ///
 /// # Errors
 /// As the store has them.
@@ -78,7 +80,8 @@ pub(super) async fn judge(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), Acti
     // Held, so that a correction beside it can't be judged away by readings of before.
     tx.hold_visit(visit.id).await?;
     let again = judged_again(tx, visit).await?;
-    keep(tx, &again, by).await
+    keep(tx, &again, by).await?;
+    close(tx, visit, by).await
 }
 
 /// Keeps a judgement that was worked out: a new row, and findings that follow it. Findings that

@@ -4,6 +4,7 @@
 mod agreements;
 mod book;
 mod change_limit;
+mod closing;
 mod confirm_cause;
 mod customers;
 mod decide;
@@ -13,7 +14,9 @@ mod hand_in;
 mod judge;
 mod judge_again;
 mod people;
+mod price_list;
 mod priors;
+mod proposal;
 mod review_sheet;
 mod standards;
 mod systems;
@@ -23,6 +26,7 @@ pub use book::{
     Booking, book_visit, call_off_visit, move_visit, note_no_access, open_again, start_visit,
 };
 pub use change_limit::{WantedLimit, book_of, change_limit, limit_book};
+pub use closing::closing_faults;
 pub use confirm_cause::{Confirmation, confirm_cause};
 pub use customers::{add_customer, add_site, change_customer, change_site};
 pub use decide::{Choice, decide_held, waiting};
@@ -34,7 +38,9 @@ pub use judge_again::{
     judge_history_again, judged_again,
 };
 pub use people::{add_person, change_password, let_go, reset_password, set_up};
+pub use price_list::{ClosingPrices, WantedPrices, change_prices, closing_prices, price_list};
 pub use priors::{priors, priors_of, reset_priors};
+pub use proposal::{Heard, answer_proposal};
 pub use review_sheet::{accept_visit, make_report_link, send_back_visit};
 pub use standards::{Standards, standards};
 pub use systems::{add_component, add_system, change_system, correct_plate, replace_component};

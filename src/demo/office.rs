@@ -6,6 +6,7 @@ use time::OffsetDateTime;
 use uuid::Uuid;
 
 use super::calendar::{Calendar, SEASONS, ZONE};
+use super::closing;
 use super::equipment::Equipment;
 use super::lots::Lots;
 use super::valley::{Bond, Household, Valley};
@@ -36,6 +37,7 @@ pub(super) async fn open(tx: &mut Tx, valley: &Valley, hash: &str) -> Result<Off
     office.plans =
         plans(tx, valley, By { person: Some(office.owner), at: began }, &mut lots).await?;
     own_limits(tx, By { person: Some(office.owner), at: began }).await?;
+    closing::write_prices(tx, By { person: Some(office.owner), at: began }).await?;
     for (index, household) in valley.households.iter().enumerate() {
         let joined = household.term(calendar, household.first_season).0;
         let at = calendar.past_instant(joined.saturating_sub(time::Duration::days(30)), 600);

@@ -5,17 +5,20 @@ use uuid::Uuid;
 
 use super::answers::{self, Answers, LEAKED, Truth};
 use super::calendar::{Calendar, SEASONS};
+use super::closing;
 use super::conditions::{Condition, Weather};
 use super::equipment::{Equipment, Story};
 use super::lots::Lots;
 use super::meters::MeterError;
 use super::office::Office;
 use super::plan::{Ending, Round, VISIT_MINUTES};
+use super::prices_table::INDOOR_COIL;
 use super::sheets::{self, Caller};
 use super::valley::{READS_HIGH, Valley};
 use super::written::Sheet;
 use super::{DemoError, LOGINS, SEED};
 use crate::actions::{self, Booking, Typed};
+use crate::domain::closing::is_field;
 use crate::domain::nameplate::Part;
 use crate::domain::refusal::Refusal;
 use crate::domain::sheet::BLOCKS;
@@ -39,6 +42,7 @@ pub(super) struct Work<'a> {
     sent: Vec<i64>,
     answers: Answers,
     answer_lots: Lots,
+    closing_lots: Lots,
 }
 
 /// A visit with where and when its sheet is written.
@@ -61,7 +65,8 @@ impl<'a> Work<'a> {
             .collect();
         let sent = vec![0; office.technicians.len()];
         let (answers, answer_lots) = (Answers::default(), Lots::of(SEED, 40_000));
-        Self { valley, office, conditions, lots, sent, answers, answer_lots }
+        let closing_lots = Lots::of(SEED, 50_000);
+        Self { valley, office, conditions, lots, sent, answers, answer_lots, closing_lots }
     }
 
     fn calendar(&self) -> Calendar {
@@ -72,6 +77,10 @@ impl<'a> Work<'a> {
     pub(super) async fn make(&mut self, tx: &mut Tx, round: &Round) -> Result<(), DemoError> {
         let begins = Calendar::instant(round.day, round.start_minute);
         self.answers.give_before(tx, begins, &mut self.answer_lots).await?;
+        if round.season + 1 == SEASONS {
+            let at = self.calendar().past_instant(self.calendar().opened(round.season), 500);
+            closing::raise_a_price(tx, By { person: Some(self.office.owner), at }).await?;
+        }
         let visit = self.book(tx, round).await?;
         let on_the_day = self.calendar().past_instant(round.day, round.start_minute + 20);
         let by = By { person: Some(self.office.technicians[round.technician]), at: on_the_day };
@@ -105,6 +114,8 @@ impl<'a> Work<'a> {
             let evening = self.evening_after(round.day);
             let by = (self.office.technicians[round.technician], evening);
             self.answers.perhaps(visit.id, truth, by, &mut self.answer_lots);
+            let caller = (round.day, self.office.dispatcher, self.calendar());
+            closing::call_about(tx, visit.id, caller).await?;
         }
         self.follow_up(tx, visit.id, round).await
     }
@@ -152,7 +163,8 @@ impl<'a> Work<'a> {
         let is_cold = round.ending == Ending::AcceptedCold;
         let weather =
             if is_cold { Weather::cold(lots) } else { Weather::warm(equipment.elevation_ft, lots) };
-        let caller = Caller { meter: meter_of(round.technician), weather, is_cold };
+        let (meter, technician) = (meter_of(round.technician), round.technician);
+        let caller = Caller { meter, weather, is_cold, day: round.day, technician };
         (sheets::maintenance(equipment, condition, caller, lots), truth)
     }
 
@@ -178,8 +190,14 @@ impl<'a> Work<'a> {
                 .map(|(written, nth)| {
                     self.sent[at_work.technician] += 1;
                     let device_at = begun + Duration::seconds(7 * nth);
+                    // What closes a sheet draws lots of its own, so that no story depends on it.
+                    let lots = if is_field(&written.field) {
+                        &mut self.closing_lots
+                    } else {
+                        &mut self.lots[at_work.equipment.index]
+                    };
                     Typed {
-                        id: self.lots[at_work.equipment.index].id(device_at),
+                        id: lots.id(device_at),
                         device: (device(at_work.technician), self.sent[at_work.technician]),
                         base_number: known,
                         device_at: Some(device_at),
@@ -258,6 +276,9 @@ impl<'a> Work<'a> {
         if leaks && condition.leak_rate > 0.0 && condition.topped_up >= 2 && lots.happens(0.35) {
             let made_on = on.saturating_sub(Duration::days(90));
             let plate = equipment.sound_coil(made_on, lots);
+            let at = self.calendar().past_instant(on.saturating_sub(Duration::days(2)), 600);
+            let heard = (INDOOR_COIL, self.office.dispatcher);
+            closing::agreed(tx, visit, heard, at).await?;
             self.replace(tx, (round, on), Part::IndoorCoil, &plate).await?;
             let evening = self.calendar().past_instant(on, 20 * 60);
             let by = (self.office.technicians[round.technician], evening);
@@ -308,7 +329,8 @@ impl<'a> Work<'a> {
         actions::start_visit(tx, Scope::EVERYTHING, &booking, by).await?;
         let lots = &mut self.lots[round.equipment];
         let weather = Weather::warm(equipment.elevation_ft, lots);
-        let caller = Caller { meter: meter_of(round.technician), weather, is_cold: false };
+        let (meter, technician) = (meter_of(round.technician), round.technician);
+        let caller = Caller { meter, weather, is_cold: false, day: on, technician };
         let condition = &mut self.conditions[round.equipment];
         let sheet = sheets::coil_replacement(equipment, condition, caller, lots);
         let visit = tx.visit(Scope::EVERYTHING, id).await?;

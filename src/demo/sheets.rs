@@ -1,16 +1,23 @@
 //! What a technician finds, does and writes on one visit.
 
+use time::Date;
+
+use super::closing;
 use super::conditions::{Condition, Weather};
 use super::equipment::{Equipment, Story};
 use super::gauges;
 use super::lots::Lots;
 use super::meters::{self, MeterError};
 use super::names_table::{COMPLAINTS, DEFECTS, LOOKED_AT};
+use super::prices_table::{DUCTS_SEALED, INDOOR_COIL, LEAK_SEARCH, RUN_CAPACITOR};
 use super::written::Sheet;
+use crate::domain::closing::{Answer, Direction};
 use crate::domain::visit::Stage;
 
 /// Missing charge that shows at the gauges.
 const CHARGE_SHORT_SEEN: f64 = 0.08;
+/// Pounds of refrigerant in a system for each ton, about (common practice, no source).
+const POUNDS_A_TON: f64 = 2.2;
 /// A capacitor section this weak, in percent, is noticed without doubt.
 const WEAK_CAPACITOR_PCT: f64 = -8.6;
 
@@ -20,6 +27,8 @@ pub(super) struct Caller {
     pub(super) meter: MeterError,
     pub(super) weather: Weather,
     pub(super) is_cold: bool,
+    pub(super) day: Date,
+    pub(super) technician: usize,
 }
 
 /// A maintenance visit from the door to the last tick; what was repaired stays repaired.
@@ -33,6 +42,12 @@ pub(super) fn maintenance(
     arrive(&mut sheet, equipment, lots);
     look_around(&mut sheet, lots);
     filter_and_ducts(&mut sheet, equipment, condition, lots);
+    if equipment.story == Story::UnrepairedDucts {
+        // They want to wait every year: no, or next season.
+        let is_odd = caller.day.year() % 2 != 0;
+        let said = if is_odd { Answer::Declined } else { Answer::Deferred };
+        closing::propose(&mut sheet, DUCTS_SEALED, said, caller.day);
+    }
     sheet.read(Stage::AsFound, &meters::indoors(equipment, condition, caller.meter, lots));
     let outdoors = meters::outdoors(equipment, condition, (caller.weather, caller.meter), lots);
     sheet.read(Stage::AsFound, &outdoors);
@@ -49,6 +64,7 @@ pub(super) fn maintenance(
     } else {
         charge(&mut sheet, equipment, condition, (caller, lots));
     }
+    closing::propose_the_rest(&mut sheet, equipment, caller);
     sheet
 }
 
@@ -124,17 +140,18 @@ fn capacitor(
     }
     if !lots.happens(0.6) {
         sheet.say("customer_told", "The capacitor is weak; they want to think about a new one.");
+        closing::propose(sheet, RUN_CAPACITOR, Answer::Open, caller.day);
         return;
     }
+    closing::propose(sheet, RUN_CAPACITOR, Answer::Accepted, caller.day);
     condition.compressor_capacitor_pct = lots.near(0.4, 0.4);
     condition.fade_pct = lots.between(0.05, 0.3);
     let section =
         meters::capacitance(equipment.compressor_uf, condition.compressor_capacitor_pct, lots);
     sheet.read(Stage::AsLeft, &[("capacitor_compressor_uf", section * caller.meter.capacitance)]);
-    sheet.say(
-        "parts_used",
-        format!("Run capacitor {:.0}/{:.1} µF", equipment.compressor_uf, equipment.fan_uf),
-    );
+    let part = format!("Run capacitor {:.0}/{:.1} µF", equipment.compressor_uf, equipment.fan_uf);
+    closing::part(sheet, 1, part.clone());
+    sheet.say("parts_used", part);
 }
 
 fn outdoor_coil(sheet: &mut Sheet, condition: &mut Condition, lots: &mut Lots) {
@@ -172,9 +189,17 @@ fn charge(
     sheet.say("leak_indoors_method", "Electronic detector, then soap at joints and bends.");
     if !lots.happens(0.8) {
         sheet.say("customer_told", "The charge is low; leak repair offered, nothing added.");
+        closing::propose(sheet, LEAK_SEARCH, Answer::Deferred, caller.day);
         return;
     }
-    let pounds = condition.charge_short * equipment.tons * 2.2;
+    closing::propose(sheet, LEAK_SEARCH, Answer::Accepted, caller.day);
+    let pounds = condition.charge_short * equipment.tons * POUNDS_A_TON;
+    let way = (1, Direction::Added);
+    closing::moved(sheet, way, pounds, &closing::cylinder(equipment, caller));
+    if equipment.story == Story::LeakingCoil && 1 <= condition.topped_up {
+        // The second time, a new coil is talked about.
+        closing::propose(sheet, INDOOR_COIL, Answer::Open, caller.day);
+    }
     sheet.say("parts_used", format!("{pounds:.1} lb of {}", equipment.line.refrigerant));
     condition.charge_short = 0.0;
     condition.topped_up += 1;
@@ -204,6 +229,13 @@ pub(super) fn coil_replacement(
     lots: &mut Lots,
 ) -> Sheet {
     let mut sheet = Sheet::default();
+    let full = equipment.tons * POUNDS_A_TON;
+    let left = full * (1.0 - condition.charge_short);
+    let into = closing::recovery_cylinder(caller);
+    closing::moved(&mut sheet, (1, Direction::Recovered), left, &into);
+    closing::moved(&mut sheet, (2, Direction::Added), full, &closing::cylinder(equipment, caller));
+    closing::part(&mut sheet, 1, "Indoor coil");
+    closing::part(&mut sheet, 2, "Filter drier");
     condition.charge_short = 0.0;
     condition.leak_rate = 0.0;
     sheet.observe("leak_joints_indoors", "in_order");

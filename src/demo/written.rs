@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::domain::closing::is_field;
 use crate::domain::sheet::{BLOCKS, Block, Field, remark_key};
 use crate::domain::visit::Stage;
 use crate::engine::points;
@@ -48,7 +49,23 @@ impl Sheet {
         self.texts.insert(format!("as_found.words.{key}"), text.into());
     }
 
-    /// What stands in one block, in its order; a remark follows its observation.
+    /// Writes what closes the sheet.
+    pub(super) fn close(&mut self, field: impl AsRef<str>, text: impl Into<String>) {
+        self.texts.insert(format!("as_found.{}", field.as_ref()), text.into());
+    }
+
+    /// Whether something of that key was seen and left as it is.
+    pub(super) fn wants_attention(&self, key: &str) -> bool {
+        self.texts.get(&format!("as_found.{key}")).is_some_and(|it| it == "attention")
+    }
+
+    /// Whether an item is proposed already.
+    pub(super) fn proposes(&self, item: &str) -> bool {
+        self.texts.contains_key(&format!("as_found.proposal.{item}"))
+    }
+
+    /// What stands in one block, in its order; a remark follows its observation, and what closes the
+    /// sheet its last block.
     pub(super) fn block(&self, block: &Block) -> Vec<Written> {
         let mut written = Vec::new();
         for field in block.fields {
@@ -61,6 +78,13 @@ impl Sheet {
                 let text = self.texts.get(&format!("{}.{field}", stage.key()))?.clone();
                 Some(Written { stage, field, text })
             }));
+        }
+        if block.number == BLOCKS.len() {
+            let closing = self.texts.iter().filter_map(|(name, text)| {
+                let field = name.strip_prefix("as_found.").filter(|it| is_field(it))?.to_owned();
+                Some(Written { stage: Stage::AsFound, field, text: text.clone() })
+            });
+            written.extend(closing);
         }
         written
     }

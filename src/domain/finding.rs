@@ -173,6 +173,11 @@ pub fn of_measure(measure: &str, label: &str) -> Subject {
     )
 }
 
+/// The measures of which something is said, with what they are called outside their limits.
+pub fn measures() -> impl Iterator<Item = (&'static str, &'static str)> {
+    OF_MEASURES.iter().map(|row| (row.0, row.1))
+}
+
 /// What an observation, a hazard or its like amounts to, by the field's key (`observe.coil_face`).
 #[must_use]
 pub fn of_field(field: &str) -> Option<Subject> {

@@ -1,6 +1,7 @@
 //! The nouns of the job, their states and lawful changes. Pure.
 
 pub mod agreement;
+pub mod closing;
 pub mod confirmed_cause;
 pub mod finding;
 pub mod for_customers;
@@ -8,6 +9,7 @@ pub mod form;
 pub mod limit_book;
 pub mod nameplate;
 pub mod person;
+pub mod price_list;
 pub mod priors;
 pub mod refusal;
 pub mod sheet;
@@ -33,5 +35,7 @@ from_its_key!(
     visit::Stage,
     nameplate::Part,
     finding::Severity,
-    priors::PriorWhy
+    priors::PriorWhy,
+    closing::Answer,
+    closing::Direction
 );

@@ -121,6 +121,36 @@ pub enum Refusal {
     /// A device sent two different things under one id.
     #[error("This was sent before with other words. Load the page again and enter it anew.")]
     IdTaken,
+    /// The price list has no such item any more.
+    #[error("This item is not on the price list any more. Look at the list again.")]
+    NoSuchItem,
+    /// The price list is as long as it may be.
+    #[error("The price list has as many items as a sheet can show. Retire one first.")]
+    PriceListFull,
+    /// Two items of the same words.
+    #[error("“{0}” is on the price list already. Change that item, or choose other words.")]
+    SuchItemAlready(String),
+    /// What was written of an item can't be; the field, and the sentence.
+    #[error("{1}")]
+    PriceNotTaken(&'static str, String),
+    /// The price list that was looked at is no longer the one in force.
+    #[error(
+        "Somebody changed the price list since this page was laid out. Look at it as it stands, \
+         then decide."
+    )]
+    PricesChanged,
+    /// The proposal was taken back, or another one took its place.
+    #[error("This proposal was taken back when the sheet was changed. Look at the visit again.")]
+    NoSuchProposal,
+    /// Deferred, but until when?
+    #[error("Deferred until: nothing was given; a day from the visit on is accepted.")]
+    UntilMissing,
+    /// Somebody else wrote another answer down meanwhile; the sentence says what.
+    #[error("{0}")]
+    AnsweredMeanwhile(String),
+    /// What closes the sheet does not fit together; the sentences say what.
+    #[error("{0}")]
+    DoesNotFit(String),
     /// No such field on the sheet.
     #[error("The sheet has no field “{0}”.")]
     NoSuchField(String),
@@ -143,6 +173,10 @@ impl Refusal {
             Self::CauseMissing => "cause",
             Self::CausesDontPair => "second",
             Self::NoSuchFinding => "finding",
+            Self::SuchItemAlready(_) => "words",
+            Self::PriceNotTaken(field, _) => field,
+            Self::UntilMissing => "until",
+            Self::AnsweredMeanwhile(_) => "answer",
             _ => "",
         }
     }

@@ -2,4 +2,5 @@
 
 pub mod causes;
 pub mod recurrence;
+pub mod refrigerant;
 pub mod rejudgement;

@@ -2,6 +2,7 @@
 
 mod agreement;
 mod booking;
+mod closing;
 mod company;
 mod confirmed_cause;
 mod customer;
@@ -16,13 +17,16 @@ mod on_record;
 mod open;
 mod person;
 mod plan;
+mod price_list;
 mod prior_version;
+mod proposal;
 mod remark;
 mod system;
 mod visit;
 
 pub use agreement::{AGREEMENTS_MAX, Agreement, Covered, CoveredSystem, Kept, NewAgreement};
 pub use booking::{BookedAs, NewVisit, Slot};
+pub use closing::{MOVEMENTS_READ_MAX, Moved};
 pub use company::{By, Company, Event};
 pub use confirmed_cause::{Answered, ConfirmedCause, NewConfirmedCause};
 pub use customer::{Customer, Found, PAGE_ROWS_MAX, Site};
@@ -36,7 +40,9 @@ pub use limit_change::{LimitChange, NewLimitChange};
 pub use open::{Store, StoreSettings, sqlite_file};
 pub use person::{Credentials, NewPerson, Person, Scope, Session};
 pub use plan::{NewPlan, Plan};
+pub use price_list::{Discount, PriceListVersion};
 pub use prior_version::{NewPriorVersion, PriorVersion};
+pub use proposal::{NewAnswer, NewProposal, Proposal, ProposalAnswer, ProposalFor};
 pub use remark::Remark;
 pub use system::{Component, Plate, System};
 pub use visit::Visit;

@@ -16,6 +16,7 @@ use super::pages::{
     agreement, booking, due, offline, plan, review, review_sheet, site, today, visit, week,
 };
 use super::pages::{causes, judge_again, limit_book, priors, signature};
+use super::pages::{price_list, proposal, refrigerant_log};
 use super::{assets, cross_site, error, log};
 
 /// Nothing but our own files; no script or style inside a page; no frame around it.
@@ -102,6 +103,12 @@ fn on_site() -> Router<App> {
         )
         .route("/visits/{id}/confirmed-cause", post(visit::repair::confirm_cause))
         .route("/visits/{id}/report", get(report::show_report))
+        .route(
+            "/visits/{id}/closing",
+            get(visit::closing::show_closing).post(visit::closing::enter_closing),
+        )
+        .route("/proposals/{id}", get(proposal::show_proposal))
+        .route("/proposals/{id}/answer", post(proposal::answer_proposal))
 }
 
 fn office() -> Router<App> {
@@ -140,6 +147,7 @@ fn office() -> Router<App> {
             get(visit::judgement::show_judged_again).post(visit::judgement::judge_again),
         )
         .route("/visits/{id}/report-link", post(report::make_link))
+        .route("/refrigerant-log", get(refrigerant_log::show_log))
 }
 
 fn owner() -> Router<App> {
@@ -162,6 +170,10 @@ fn owner() -> Router<App> {
         .route("/plans", get(plan::show_plans))
         .route("/plans/new", get(plan::show_new).post(plan::make))
         .route("/plans/{id}/version", get(plan::show_change).post(plan::make_version))
+        .route("/prices", get(price_list::show_prices))
+        .route("/prices/new", get(price_list::show_new).post(price_list::add))
+        .route("/prices/{item}", get(price_list::show_item).post(price_list::change))
+        .route("/prices/{item}/retirement", post(price_list::retire))
         .route("/people", get(people::show_people).post(people::add))
         .route("/people/{id}/password", post(people::reset_password))
         .route("/people/{id}/departure", post(people::let_go))

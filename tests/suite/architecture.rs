@@ -71,6 +71,13 @@ const APPEND_ONLY: &[&str] = &[
     "limit_change",
     "confirmed_cause",
     "prior_version",
+    "price_list_version",
+    "price_item",
+    "visit_price_list",
+    "proposal_reason",
+    "proposal_answer",
+    "part_used",
+    "refrigerant_movement",
 ];
 
 fn files(folder: &Path, ending: &str) -> Vec<PathBuf> {

@@ -12,12 +12,14 @@ use crate::web::App;
 use crate::web::display;
 use crate::web::error::Error;
 use crate::web::frame::{Frame, page};
+use crate::web::pages::proposal::{ProposalView, view};
 use crate::web::viewer::Viewer;
 
 #[derive(Template)]
 #[template(path = "pages/findings.html")]
 struct FindingsPage {
     frame: Frame,
+    office: bool,
     severity: String,
     findings: Vec<Line>,
 }
@@ -30,6 +32,8 @@ struct Line {
     answer: String,
     /// Whether the viewer may say what the repair found.
     may_answer: bool,
+    /// What was proposed to put it right, with the customer's answer.
+    proposals: Vec<ProposalView>,
 }
 
 #[derive(Debug, Default, Deserialize)]
@@ -46,10 +50,16 @@ pub(in crate::web) async fn show_findings(
     let severity = Severity::of_key(&which.severity);
     let mut tx = app.store.read().await?;
     let findings = tx.findings(viewer.scope(), severity).await?;
+    let proposals = tx.proposals_for_findings(viewer.scope()).await?;
+    let proposals = |finding| {
+        let mine = proposals.iter().filter(move |it| it.finding_id == finding);
+        mine.map(|it| view(&it.proposal, String::new())).collect()
+    };
     let open = tx.visits_open_to(viewer.scope()).await?;
     let is_open = |visit| viewer.role.runs_the_office() || open.contains(&visit);
     page(&FindingsPage {
         frame: Frame::new(&viewer, "Findings"),
+        office: viewer.role.runs_the_office(),
         severity: severity.map_or_else(String::new, |it| it.key().to_owned()),
         findings: findings
             .into_iter()
@@ -57,6 +67,7 @@ pub(in crate::web) async fn show_findings(
                 day: display::day(it.day),
                 answer: it.answer.as_deref().map_or_else(String::new, words),
                 may_answer: is_open(it.visit_id),
+                proposals: proposals(it.id),
                 finding: it,
             })
             .collect(),

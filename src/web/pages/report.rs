@@ -9,18 +9,20 @@ use time::Duration;
 use uuid::Uuid;
 
 use super::points_to::{PointsTo, points_to};
+use super::proposal::price_words;
 use super::verdicts;
 use super::visit::{Both, both, field_words};
 use crate::actions;
 use crate::chance;
 use crate::clock;
+use crate::domain::closing::{Answer, Direction, PartUsed, pounds_and_ounces};
 use crate::domain::finding::Severity;
 use crate::domain::sheet::{self, AFTER_SENT_BACK};
 use crate::domain::visit::Stage;
 use crate::engine::assessment::Outcome;
 use crate::engine::points::{POINTS, Point};
 use crate::secret;
-use crate::store::{Company, Entered, Finding, Mark, Reading, Tx, Visit};
+use crate::store::{Company, Entered, Finding, Mark, Moved, Proposal, Reading, Tx, Visit};
 use crate::web::App;
 use crate::web::display;
 use crate::web::error::Error;
@@ -55,8 +57,18 @@ struct ReportPage {
     readings: Vec<ReadingLine>,
     observed: Vec<(String, &'static str, String)>,
     told: String,
+    proposals: Vec<ProposedLine>,
+    parts: Vec<PartUsed>,
+    moved: Vec<String>,
     may_link: bool,
     link: String,
+}
+
+/// One proposal in the customer's words.
+struct ProposedLine {
+    words: String,
+    price: String,
+    answer: String,
 }
 
 /// One measuring point, as found beside as left.
@@ -145,6 +157,8 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
     let findings = tx.findings_of_visit(visit.id).await?;
     let marks = tx.marks_of(visit.number).await?;
     let readings = tx.readings_of(visit.number).await?;
+    let proposals = tx.proposals_of_visit(visit.id).await?;
+    let (parts, moved) = (tx.parts_of(visit.id).await?, tx.moved_on(visit.id).await?);
     let judged_again = tx.judged_again_at(visit.id).await?;
     let zone = &shown.company.time_zone;
     let verdicts = both(&assessment);
@@ -177,6 +191,9 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
         readings: reading_lines(&readings),
         observed: observed(&marks),
         told: mark(&marks, "words.customer_told"),
+        proposals: proposals.iter().map(proposed_line).collect(),
+        parts,
+        moved: moved.iter().map(moved_line).collect(),
         may_link: shown.may_link,
         link: shown.link,
         frame: shown.frame,
@@ -201,6 +218,31 @@ fn corrected(entries: &[Entered]) -> Vec<String> {
         is_correction && it.refusal.is_empty()
     });
     changed.filter_map(|it| field_words(&it.field)).collect()
+}
+
+fn proposed_line(it: &Proposal) -> ProposedLine {
+    let until = it.until.map_or_else(String::new, |day| format!(" until {}", display::day(day)));
+    ProposedLine {
+        words: it.words.clone(),
+        price: price_words(it),
+        answer: match it.answer {
+            Answer::Open => "not decided yet".to_owned(),
+            Answer::Accepted => "you agreed".to_owned(),
+            Answer::Declined => "you said no".to_owned(),
+            Answer::Deferred => format!("put off{until}"),
+        },
+    }
+}
+
+fn moved_line(it: &Moved) -> String {
+    let kind = if it.refrigerant.is_empty() { "refrigerant" } else { &it.refrigerant };
+    let amount = pounds_and_ounces(it.ounce_tenths);
+    match it.direction {
+        Direction::Added => format!("{amount} of {kind} went into the system"),
+        Direction::Recovered => {
+            format!("{amount} of {kind} came out of the system, into a cylinder")
+        }
+    }
 }
 
 fn mark(marks: &[Mark], field: &str) -> String {

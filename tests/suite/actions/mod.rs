@@ -2,8 +2,11 @@
 
 mod book;
 mod change_limit;
+mod closing;
 mod confirm_cause;
 mod document;
 mod enter;
 mod judge_again;
+mod price_list;
 mod priors;
+mod proposal;

@@ -22,13 +22,28 @@ async fn no_page_has_an_accessibility_fault_or_is_wider_than_its_window() {
     fields.push(("as_found.room_difference_f", "9"));
     app.enter(visit, app.theo, &fields).await;
     app.enter(open, app.tess, &[NOMINAL[3], ("as_found.hazard.gas_smell", "yes")]).await;
+    app.price("Drain rebuilt", 27_500, &[]).await;
+    app.price("Contactor", 24_500, &[]).await;
+    let closing = [
+        ("as_found.proposal.contactor", "deferred"),
+        ("as_found.part.1", "Contactor"),
+        ("as_found.part_count.1", "many"),
+        ("as_found.moved.1", "added"),
+        ("as_found.moved_lb.1", "2"),
+        ("as_found.proposal_words.other_1", "Gravel pad"),
+    ];
+    app.enter(open, app.tess, &closing).await;
     app.hand_in(visit, app.theo).await;
     let mut faults = Vec::new();
     for (name, size) in [("phone", PHONE), ("desk", DESK)] {
         let window = Window::open(&app, size).await;
         look(&window, (name, "nobody"), &["/sign-in".to_owned()], &mut faults).await;
         window.sign_in("tess@example.com").await;
-        let mut pages = vec!["/today".to_owned(), format!("/visits/{open}/hand-in")];
+        let mut pages = vec![
+            "/today".to_owned(),
+            format!("/visits/{open}/hand-in"),
+            format!("/visits/{open}/closing"),
+        ];
         pages.extend((1..=14).map(|block| format!("/visits/{open}/sheet#block-{block}")));
         look(&window, (name, "technician"), &pages, &mut faults).await;
         window.goto("/account").await;

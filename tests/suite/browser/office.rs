@@ -21,7 +21,17 @@ async fn no_page_of_the_office_has_an_accessibility_fault_or_is_wider_than_its_w
     let done = app.booked_late(&other, app.theo).await;
     app.enter(done, app.theo, NOMINAL).await;
     app.enter(done, app.theo, &[("as_found.observe.coil_face", "attention")]).await;
+    app.price("Coil cleaned in place", 32_500, &["observe.coil_face"]).await;
+    let closing = [
+        ("as_found.proposal.coil_cleaned_in_place", "accepted"),
+        ("as_found.part.1", "Coil brush"),
+        ("as_found.moved.1", "added"),
+        ("as_found.moved_lb.1", "2"),
+        ("as_found.moved_cylinder.1", "No. 3"),
+    ];
+    app.enter(done, app.theo, &closing).await;
     app.hand_in(done, app.theo).await;
+    let proposal = app.read().await.proposals_of_visit(done).await.unwrap()[0].id;
     // So that the book has an own limit, and the history something that would be judged otherwise.
     app.set_limit(LimitName::FilterDropHigh, 0.15).await;
     app.set_limit(LimitName::SubcoolingTolerance, 1.0).await;
@@ -42,6 +52,12 @@ async fn no_page_of_the_office_has_an_accessibility_fault_or_is_wider_than_its_w
         "/plans".to_owned(),
         "/plans/new".to_owned(),
         format!("/plans/{plan}/version"),
+        "/prices".to_owned(),
+        "/prices/new".to_owned(),
+        "/prices/coil_cleaned_in_place".to_owned(),
+        format!("/proposals/{proposal}"),
+        "/refrigerant-log".to_owned(),
+        format!("/visits/{done}/report"),
         "/limit-book".to_owned(),
         "/limit-book/filter_drop_high".to_owned(),
         "/judge-again".to_owned(),

@@ -56,6 +56,10 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("POST", "/visits/{id}/correction", "handed", "ask ask ask 404 in"),
     ("POST", "/visits/{id}/confirmed-cause", "handed", "ask ask ask 404 in"),
     ("GET", "/visits/{id}/report", "handed", "ok ok ok 404 in"),
+    ("GET", "/visits/{id}/closing", "open", "ok ok ok 404 in"),
+    ("POST", "/visits/{id}/closing", "open", "on on on 404 in"),
+    ("GET", "/proposals/{id}", "proposal", "ok ok ok 404 in"),
+    ("POST", "/proposals/{id}/answer", "proposal", "ask ask ask 404 in"),
     ("GET", "/customers/new", "", "ok ok no no in"),
     ("POST", "/customers/new", "", "ask ask no no in"),
     ("GET", "/customers/{id}/edit", "customer", "ok ok no no in"),
@@ -90,6 +94,7 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("GET", "/visits/{id}/judgement", "handed", "ok ok no no in"),
     ("POST", "/visits/{id}/judgement", "handed", "on on no no in"),
     ("POST", "/visits/{id}/report-link", "handed", "ask ask no no in"),
+    ("GET", "/refrigerant-log", "", "ok ok no no in"),
     ("GET", "/sheets-to-review", "", "ok no no no in"),
     ("POST", "/visits/{id}/acceptance", "handed", "on no no no in"),
     ("POST", "/visits/{id}/sending-back", "handed", "ask no no no in"),
@@ -110,6 +115,12 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("POST", "/plans/new", "", "bad no no no in"),
     ("GET", "/plans/{id}/version", "plan", "ok no no no in"),
     ("POST", "/plans/{id}/version", "plan", "bad no no no in"),
+    ("GET", "/prices", "", "ok no no no in"),
+    ("GET", "/prices/new", "", "ok no no no in"),
+    ("POST", "/prices/new", "", "ask no no no in"),
+    ("GET", "/prices/{item}", "", "ok no no no in"),
+    ("POST", "/prices/{item}", "", "ask no no no in"),
+    ("POST", "/prices/{item}/retirement", "", "bad no no no in"),
     ("GET", "/people", "", "ok no no no in"),
     ("POST", "/people", "", "ask no no no in"),
     ("POST", "/people/{id}/password", "person", "ask no no no in"),
@@ -145,13 +156,17 @@ struct Things {
     handed: Uuid,
     agreement: Uuid,
     plan: Uuid,
+    proposal: Uuid,
 }
 
 async fn things(app: &TestApp) -> Things {
     let place = app.place("Ada Fenn").await;
     let handed = app.booked(&place, app.tess).await;
     app.enter(handed, app.tess, NOMINAL).await;
+    app.price("Run capacitor", 18_900, &[]).await;
+    app.enter(handed, app.tess, &[("as_found.proposal.run_capacitor", "open")]).await;
     app.hand_in(handed, app.tess).await;
+    let proposal = app.read().await.proposals_of_visit(handed).await.unwrap()[0].id;
     let open = app.booked_late(&place, app.tess).await;
     app.enter(open, app.tess, &[NOMINAL[1]]).await;
     let slot = fairweather::store::Slot { day: NOW.date(), start_minute: 480, minutes: 60 };
@@ -182,7 +197,7 @@ async fn things(app: &TestApp) -> Things {
     };
     actions::make_agreement(&mut tx, &draft, app.by(Some(app.owner))).await.unwrap();
     tx.commit().await.unwrap();
-    Things { place, booked, open, handed, agreement, plan }
+    Things { place, booked, open, handed, agreement, plan, proposal }
 }
 
 fn address(app: &TestApp, things: &Things, pattern: &str, noun: &str) -> String {
@@ -196,6 +211,7 @@ fn address(app: &TestApp, things: &Things, pattern: &str, noun: &str) -> String 
         "handed" => things.handed,
         "agreement" => things.agreement,
         "plan" => things.plan,
+        "proposal" => things.proposal,
         "person" => app.theo,
         _ => Uuid::nil(),
     };
@@ -205,6 +221,7 @@ fn address(app: &TestApp, things: &Things, pattern: &str, noun: &str) -> String 
         .replace("{measure}", "superheat_f")
         .replace("{part}", "outdoor_unit")
         .replace("{limit}", "filter_drop_high")
+        .replace("{item}", "run_capacitor")
         .replace("{token}", "00000000000000000000000000000000")
         .replace("{checksum}", "0")
         .replace("{name}", "app.css");

@@ -2,4 +2,5 @@
 
 mod causes;
 mod recurrence;
+mod refrigerant;
 mod rejudgement;

@@ -8,6 +8,7 @@ use uuid::Uuid;
 
 use super::{field_words, outcome_words};
 use crate::actions::{self, ActionError, Typed};
+use crate::domain::closing::{Answer, Direction};
 use crate::domain::form::Form;
 use crate::domain::refusal::Refusal;
 use crate::domain::sheet;
@@ -63,6 +64,17 @@ async fn correction_page(
             all.push((String::new(), "Not looked at".to_owned()));
             Field::choice(form, "text", "It should be", all)
         }
+        Some("proposal") => {
+            let mut all = vec![(String::new(), "Not proposed".to_owned())];
+            all.extend(Answer::ALL.map(|it| (it.key().to_owned(), it.words().to_owned())));
+            Field::choice(form, "text", "It should be", all)
+        }
+        Some("moved") => {
+            let mut all = vec![(String::new(), "None".to_owned())];
+            all.extend(Direction::ALL.map(|it| (it.key().to_owned(), it.words().to_owned())));
+            Field::choice(form, "text", "It should be", all)
+        }
+        Some("proposal_until") => Field::day(form, "text", "It should be"),
         Some(_) => Field::line(form, "text", "It should be"),
         None => Field::number(form, "text", "It should be", unit),
     };

@@ -29,6 +29,8 @@ struct HandInPage {
     causes: Option<CausesView>,
     hazards: Vec<String>,
     impossible: Vec<String>,
+    /// What closes the sheet and lacks something.
+    lacking: Vec<String>,
     bad: Vec<String>,
     open: Vec<&'static sheet::Block>,
     readings: usize,
@@ -49,6 +51,7 @@ pub(in crate::web) async fn show_hand_in(
     let (_, answer) = actions::judged(&mut tx, &visit).await?;
     let readings = tx.readings_of(visit.number).await?;
     let entries = tx.entries_of(visit.number).await?;
+    let lacking = actions::closing_faults(&mut tx, &visit).await?;
     drop(tx);
     let (assessment, unjudged) = match answer {
         Ok(assessment) => (assessment, String::new()),
@@ -77,6 +80,7 @@ pub(in crate::web) async fn show_hand_in(
             .filter(|it| !it.fault.is_empty())
             .map(|it| format!("{} ({}): {}", it.label, it.stage, it.fault))
             .collect(),
+        lacking: lacking.into_iter().map(|it| it.1).collect(),
         bad: now.iter().filter(|it| it.typed == attention).map(|it| it.label.clone()).collect(),
         open: sheet::BLOCKS.iter().filter(|block| !begun(block)).collect(),
         readings: readings.iter().filter(|it| it.value.is_some()).count(),

@@ -1,5 +1,7 @@
 //! A visit as a whole: where it stands, what the sheet says, what may be done next.
 
+mod closed;
+pub(in crate::web) mod closing;
 pub(in crate::web) mod correction;
 pub(in crate::web) mod hand_in;
 pub(in crate::web) mod judgement;
@@ -11,6 +13,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
 use uuid::Uuid;
 
+use self::closed::{Closed, closed};
 use self::repair::{RepairFound, repair_found};
 use super::cause_view::{CausesView, causes};
 use super::likely::{self, StageLikely};
@@ -18,6 +21,7 @@ use super::sheet::{HeldView, OnSheet, held_views};
 use super::verdicts::{self, VerdictView};
 use crate::actions::{self, Booking};
 use crate::chance;
+use crate::domain::closing::label as closing_label;
 use crate::domain::form::Form;
 use crate::domain::person::Role;
 use crate::domain::sheet;
@@ -52,6 +56,7 @@ struct VisitPage {
     owner: bool,
     fields: Vec<Field>,
     repair: Option<RepairFound>,
+    closed: Option<Closed>,
 }
 
 impl VisitPage {
@@ -165,6 +170,7 @@ pub(in crate::web) async fn visit_page(
     let held = tx.entries_held(visit.number).await?;
     let late = late(&visit, held, &OnSheet::new(entries.clone()), &zone);
     let repair = repair_found(tx, viewer, &visit, (&findings, form)).await?;
+    let closed = closed(tx, viewer, &visit).await?;
     let doubts = assessment
         .iter()
         .flat_map(|it| it.as_found.doubts.iter().chain(&it.as_left.doubts).map(verdicts::doubt));
@@ -191,6 +197,7 @@ pub(in crate::web) async fn visit_page(
         owner: viewer.role == Role::Owner,
         fields: vec![Field::lines(form, "text", "What should be looked at again")],
         repair,
+        closed,
         visit,
     })
 }
@@ -220,7 +227,8 @@ fn entered(visit: &Visit, entries: Vec<Entered>) -> Vec<EnteredView> {
         let base = entry.field.replacen("remark.", "observe.", 1);
         fields.into_iter().position(|it| it.key() == base && it.stage() == entry.stage)
     };
-    newest.sort_by_key(|(entry, _)| (order(entry), entry.number));
+    // What closes the sheet is on no list of blocks, and comes last.
+    newest.sort_by_key(|(entry, _)| (order(entry).unwrap_or(usize::MAX), entry.number));
     let shown = newest.into_iter().filter(|(entry, earlier)| {
         !entry.typed.is_empty() || !entry.refusal.is_empty() || !earlier.is_empty()
     });
@@ -255,6 +263,9 @@ pub(in crate::web) fn field_words(field: &str) -> Option<String> {
     }
     if let Some(words) = sheet::words_of(field) {
         return Some(words.to_owned());
+    }
+    if let Some(words) = closing_label(field) {
+        return Some(words);
     }
     let (kind, key) = field.split_once('.')?;
     match kind {
