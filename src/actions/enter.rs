@@ -4,9 +4,10 @@ use serde_json::json;
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use super::{ActionError, judge};
+use super::{ActionError, judge, report_hazard};
 use crate::domain::form;
 use crate::domain::refusal::{REASON_LETTERS_MAX, Refusal};
+use crate::domain::requirement;
 use crate::domain::sheet::{self, AFTER_SENT_BACK};
 use crate::domain::visit::{Stage, VisitState};
 use crate::engine::points;
@@ -172,6 +173,7 @@ async fn insert(
     marks.retain(|(number, _)| added.contains(number));
     tx.insert_readings(visit.number, &readings).await?;
     tx.insert_marks(visit.number, &marks).await?;
+    report_hazard::hazards_of_marks(tx, visit, (&marks, fields, first), by).await?;
     Ok(refused)
 }
 
@@ -228,6 +230,8 @@ fn meaning(field: &str, text: &str) -> Result<Meaning, Refusal> {
         "words" if sheet::words_of(field).is_some() => Ok(Meaning::Word(text.to_owned())),
         "work" | "hazard" if sheet::words_of(field).is_some() => Ok(ticked(text)),
         "after_repair" | "unchanged" if points::point(key).is_some() => Ok(ticked(text)),
+        "missing" => Ok(requirement::fault_of_reason(text)
+            .map_or_else(|| Meaning::Word(text.to_owned()), Meaning::Impossible)),
         "circumstance" if is_circumstance(field) => Ok(ticked(text)),
         _ => Err(Refusal::NoSuchField(field.to_owned())),
     }
@@ -236,6 +240,9 @@ fn meaning(field: &str, text: &str) -> Result<Meaning, Refusal> {
 /// Whether some block has this field at this stage.
 fn is_on_sheet(stage: Stage, field: &str) -> bool {
     let (wanted, stage) = match field.split_once('.') {
+        Some(("missing", name)) => {
+            return stage == Stage::AsFound && requirement::field_of(name).is_some();
+        }
         Some(("remark", key)) => (format!("observe.{key}"), stage),
         Some(("unchanged", key)) if stage == Stage::AsLeft => (key.to_owned(), stage),
         _ => (field.to_owned(), stage),

@@ -2,7 +2,7 @@
 
 use serde_json::json;
 
-use super::{ActionError, judge};
+use super::{ActionError, judge, requirement};
 use crate::domain::refusal::Refusal;
 use crate::domain::visit::VisitState;
 use crate::store::{By, Event, StoreError, Tx, Visit};
@@ -10,7 +10,7 @@ use crate::store::{By, Event, StoreError, Tx, Visit};
 /// Hands the sheet in and judges it, in one transaction. A sheet that is in already stays in.
 ///
 /// # Errors
-/// `EmptySheet`, `WrongState`.
+/// `EmptySheet`, `WrongState`, `RequiredMissing`.
 pub async fn hand_in(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
     if visit.state == VisitState::HandedIn {
         return Ok(());
@@ -30,6 +30,7 @@ pub async fn hand_in(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionErr
     if is_empty {
         return Err(Refusal::EmptySheet.into());
     }
+    requirement::hold_against(tx, visit, (&readings, &marks)).await?;
     match tx.set_visit_state(visit.id, visit.state, VisitState::HandedIn).await {
         Err(StoreError::Changed) => return Err(Refusal::Changed.into()),
         other => other?,

@@ -130,8 +130,13 @@ async fn plans(
         ("Early summer round", 17_900, 5, valley.calendar.early_season()),
     ];
     for (id, (name, price_cents, discount_percent, season)) in ids.into_iter().zip(sold) {
-        let plan =
-            NewPlan { name: name.to_owned(), price_cents, discount_percent, seasons: vec![season] };
+        let plan = NewPlan {
+            name: name.to_owned(),
+            price_cents,
+            discount_percent,
+            seasons: vec![season],
+            required: Vec::new(),
+        };
         actions::make_plan(tx, id, 1, &plan, by).await?;
     }
     Ok(ids)

@@ -14,6 +14,7 @@ use super::App;
 use super::pages::{account, customer, finding, health, people, report, sheet, sign_in, system};
 use super::pages::{agreement, booking, due, plan, review, review_sheet, site, today, visit, week};
 use super::pages::{causes, judge_again, limit_book, priors, signature};
+use super::pages::{hazard, requirement, side_by_side};
 use super::{assets, cross_site, error, log};
 
 /// Nothing but our own files; no script or style inside a page; no frame around it.
@@ -130,11 +131,17 @@ fn office() -> Router<App> {
             get(visit::judgement::show_judged_again).post(visit::judgement::judge_again),
         )
         .route("/visits/{id}/report-link", post(report::make_link))
+        .route("/hazards/{id}/seen", post(hazard::see))
 }
 
 fn owner() -> Router<App> {
     Router::new()
         .route("/sheets-to-review", get(review_sheet::show_sheets))
+        .route("/visits/{id}/review", get(side_by_side::show_review))
+        .route(
+            "/sheet-requirements",
+            get(requirement::show_requirements).post(requirement::require_fields),
+        )
         .route("/visits/{id}/acceptance", post(review_sheet::accept))
         .route("/visits/{id}/sending-back", post(review_sheet::send_back))
         .route("/review", get(review::show_review))

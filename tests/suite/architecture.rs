@@ -71,6 +71,7 @@ const APPEND_ONLY: &[&str] = &[
     "limit_change",
     "confirmed_cause",
     "prior_version",
+    "sheet_requirement_version",
 ];
 
 fn files(folder: &Path, ending: &str) -> Vec<PathBuf> {

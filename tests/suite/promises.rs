@@ -26,6 +26,7 @@ impl TestApp {
                 last_month: 6,
                 last_day: 30,
             }],
+            required: Vec::new(),
         };
         let mut tx = self.write().await;
         actions::make_plan(&mut tx, id, 1, &plan, self.by(Some(self.owner))).await.expect("a plan");

@@ -18,6 +18,7 @@ use super::cause_view::{CausesView, causes_found, causes_left};
 use super::verdicts;
 use crate::actions::{self, Typed};
 use crate::chance;
+use crate::domain::hazard::what_to_do;
 use crate::domain::sheet::{self, BLOCKS, Block, Field as SheetField, OUTCOMES};
 use crate::domain::visit::Stage;
 use crate::engine::assessment::Assessment;
@@ -172,8 +173,7 @@ fn causes_so_far(
     (block.fields.iter().any(is_read) && !causes.is_empty()).then_some(causes)
 }
 
-/// What stops the work at once. What to do is common practice, no source; it defers to the fire
-/// service, the gas supplier and the maker.
+/// What stops the work at once.
 fn hazards(on_sheet: &OnSheet, assessment: &Assessment) -> Vec<Hazard> {
     let ticked = BLOCKS.iter().flat_map(|block| block.fields).filter_map(|field| match field {
         SheetField::Hazard(key, words) if on_sheet.has(*field) => {
@@ -191,29 +191,6 @@ fn hazards(on_sheet: &OnSheet, assessment: &Assessment) -> Vec<Hazard> {
         doing: what_to_do("carbon_monoxide"),
     });
     ticked.chain(measured).collect()
-}
-
-fn what_to_do(hazard: &str) -> &'static str {
-    match hazard {
-        "carbon_monoxide" => {
-            "Everybody out, doors open, appliances off. Call the fire service if anybody feels \
-             unwell. Tell the customer not to run fuel-burning appliances until a qualified person \
-             has found the source. Then call the office."
-        }
-        "gas_smell" => {
-            "No switch, no flame, no phone indoors. Everybody out, then call the gas supplier or \
-             the fire service from outside. Then call the office."
-        }
-        "heat_exchanger" => {
-            "Shut the furnace off, tag it and leave it off. Tell the customer why, in plain words: \
-             it may let carbon monoxide into the rooms. A qualified person decides. Then call the \
-             office."
-        }
-        _ => {
-            "Cut the power at the disconnect and the breaker, prove it dead, leave it off and tag \
-             it. Tell the customer not to switch it on. Then call the office."
-        }
-    }
 }
 
 /// Saves what changed in a block and goes where the button says. With `only`, one field is saved

@@ -19,6 +19,7 @@ use crate::actions::{self, Booking};
 use crate::chance;
 use crate::domain::form::Form;
 use crate::domain::person::Role;
+use crate::domain::requirement;
 use crate::domain::sheet;
 use crate::domain::visit::{Stage, VisitKind, VisitState};
 use crate::engine::assessment::Assessment;
@@ -29,6 +30,7 @@ use crate::web::display;
 use crate::web::error::Error;
 use crate::web::fields::{Field, Sent};
 use crate::web::frame::{Frame, page};
+use crate::web::told_hazard::ToldHazard;
 use crate::web::viewer::{Office, Viewer};
 
 #[derive(Template)]
@@ -44,7 +46,9 @@ struct VisitPage {
     doubts: Vec<String>,
     unjudged: bool,
     findings: Vec<Finding>,
-    remarks: Vec<(Remark, String)>,
+    remarks: Vec<(String, String, String)>,
+    told: Vec<ToldHazard>,
+    held_against: i64,
     entered: Vec<EnteredView>,
     office: bool,
     owner: bool,
@@ -57,6 +61,11 @@ impl VisitPage {
     fn may_end(&self) -> bool {
         let is_early = matches!(self.visit.state, VisitState::Booked | VisitState::UnderWay);
         is_early && self.visit.entries == 0
+    }
+
+    /// Whether a hazard that was found stands there already as it was told.
+    fn is_told(&self, finding: &Finding) -> bool {
+        self.told.iter().any(|it| it.field == finding.raised_by)
     }
 }
 
@@ -132,6 +141,8 @@ pub(in crate::web) async fn visit_page(
     let zone = viewer.company.time_zone.clone();
     let remarks = tx.remarks_on(visit.id).await?;
     let entries = tx.entries_of(visit.number).await?;
+    let told = ToldHazard::all(&tx.hazards_of(visit.id).await?, viewer);
+    let held_against = tx.required_of(&visit).await?.number;
     let repair = repair_found(tx, viewer, &visit, (&findings, form)).await?;
     let doubts = assessment
         .iter()
@@ -150,9 +161,11 @@ pub(in crate::web) async fn visit_page(
             .into_iter()
             .map(|it| {
                 let at = display::instant(it.at, &zone);
-                (it, at)
+                (remark_words(&it), it.person_name, at)
             })
             .collect(),
+        told,
+        held_against: if visit.state.is_in() { held_against } else { 0 },
         entered: entered(&visit, entries),
         office: viewer.role.runs_the_office(),
         owner: viewer.role == Role::Owner,
@@ -162,8 +175,20 @@ pub(in crate::web) async fn visit_page(
     })
 }
 
+/// A remark of the owner, with the field that it is about.
+pub(in crate::web) fn remark_words(remark: &Remark) -> String {
+    let field = remark.field.split_once('.').and_then(|it| field_words(it.1));
+    match field {
+        Some(field) if remark.field.starts_with("as_left.") => {
+            format!("{field}, as left: {}", remark.text)
+        }
+        Some(field) => format!("{field}: {}", remark.text),
+        None => remark.text.clone(),
+    }
+}
+
 /// Day, time and who.
-fn when(visit: &Visit) -> String {
+pub(in crate::web) fn when(visit: &Visit) -> String {
     let who = visit.technician_name.as_deref().unwrap_or("nobody yet");
     format!("{}, {} · {who}", display::day(visit.day), display::minute(visit.start_minute))
 }
@@ -225,6 +250,10 @@ pub(in crate::web) fn field_words(field: &str) -> Option<String> {
     }
     let (kind, key) = field.split_once('.')?;
     match kind {
+        "missing" => Some(format!(
+            "Why it is missing: {}",
+            requirement::words(requirement::field_of(key)?.1)
+        )),
         "remark" => {
             Some(format!("{}: where and what", sheet::words_of(&format!("observe.{key}"))?))
         }
