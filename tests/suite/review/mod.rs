@@ -3,3 +3,5 @@
 mod causes;
 mod recurrence;
 mod rejudgement;
+mod sheet_doubts;
+mod side_by_side;
