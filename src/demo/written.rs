@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use crate::domain::requirement::missing_key;
 use crate::domain::sheet::{BLOCKS, Block, Field, remark_key};
 use crate::domain::visit::Stage;
 use crate::engine::points;
@@ -48,6 +49,11 @@ impl Sheet {
         self.texts.insert(format!("as_found.words.{key}"), text.into());
     }
 
+    /// Says why something is missing that the company asks for, by the field's name.
+    pub(super) fn lack(&mut self, name: &str, reason: &str) {
+        self.texts.insert(format!("as_found.{}", missing_key(name)), reason.to_owned());
+    }
+
     /// What stands in one block, in its order; a remark follows its observation.
     pub(super) fn block(&self, block: &Block) -> Vec<Written> {
         let mut written = Vec::new();
@@ -56,6 +62,7 @@ impl Sheet {
             if let Field::Observation(key, _) = field {
                 keys.push(remark_key(key));
             }
+            keys.push(missing_key(&field.name()));
             let stage = field.stage();
             written.extend(keys.into_iter().filter_map(|field| {
                 let text = self.texts.get(&format!("{}.{field}", stage.key()))?.clone();

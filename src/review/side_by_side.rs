@@ -71,7 +71,9 @@ pub fn side_by_side(
     }
     if let (Some(last_judged), Some(judged)) = (last_judged, judged) {
         let measured = measures_moved(last_judged, judged, now);
-        for line in blocks.iter_mut().flat_map(|it| &mut it.1) {
+        // What a steady reading says of itself its measure need not say again.
+        let lines = blocks.iter_mut().flat_map(|it| &mut it.1);
+        for line in lines.filter(|it| !it.moved.iter().any(|words| words.ends_with('%'))) {
             let name = format!("{}.{}", Stage::AsFound.key(), line.field.key());
             line.moved.extend(measured.get(&name).into_iter().flatten().cloned());
         }

@@ -52,7 +52,6 @@ const OWNER: &[(&str, &str)] = &[
     ("/agreements", "Agreements"),
     ("/findings", "Findings"),
     ("/limit-book", "Limit book"),
-    ("/sheet-requirements", "What a sheet needs"),
     ("/people", "People"),
 ];
 

@@ -9,6 +9,7 @@ use super::{both, entered};
 use crate::actions::{self, ActionError, Typed};
 use crate::chance;
 use crate::domain::form::Form;
+use crate::domain::hazard;
 use crate::domain::refusal::Refusal;
 use crate::domain::requirement::{self, Missing};
 use crate::domain::sheet;
@@ -33,7 +34,8 @@ struct HandInPage {
     void: Vec<VerdictView>,
     /// Nothing where nothing could be judged.
     causes: Option<CausesView>,
-    hazards: Vec<String>,
+    /// What stops the work, and what the customer is told.
+    hazards: Vec<(&'static str, &'static str)>,
     impossible: Vec<String>,
     bad: Vec<String>,
     open: Vec<&'static sheet::Block>,
@@ -139,11 +141,11 @@ fn missing_view(missing: &Missing, entries: &[Entered]) -> MissingView {
 }
 
 /// What was ticked as stopping the work, and not taken back.
-fn hazards(entries: &[Entered]) -> Vec<String> {
+fn hazards(entries: &[Entered]) -> Vec<(&'static str, &'static str)> {
     let ticked = sheet::BLOCKS.iter().flat_map(|block| block.fields).filter_map(|field| {
-        let sheet::Field::Hazard(_, words) = field else { return None };
+        let sheet::Field::Hazard(key, words) = field else { return None };
         let newest = entries.iter().rev().find(|it| it.field == field.key())?;
-        (!newest.typed.is_empty()).then(|| (*words).to_owned())
+        (!newest.typed.is_empty()).then(|| (*words, hazard::hazard(key).tell))
     });
     ticked.collect()
 }
