@@ -42,8 +42,9 @@ CREATE TABLE hazard_report (
     seen_by_id UUID REFERENCES person (id)
 );
 -- Told twice it is one, while the first still stands.
-CREATE UNIQUE INDEX hazard_report_visit ON hazard_report (visit_id, field)
+CREATE UNIQUE INDEX hazard_report_stands ON hazard_report (visit_id, field)
     WHERE taken_back_at IS NULL;
+CREATE INDEX hazard_report_visit ON hazard_report (visit_id, received_at);
 CREATE INDEX hazard_report_person ON hazard_report (person_id);
 CREATE INDEX hazard_report_seen_by ON hazard_report (seen_by_id);
 -- Every page of the office asks for these: mostly there are none, and then nothing is read.

@@ -142,7 +142,8 @@ pub(in crate::web) async fn visit_page(
     let remarks = tx.remarks_on(visit.id).await?;
     let entries = tx.entries_of(visit.number).await?;
     let told = ToldHazard::all(&tx.hazards_of(visit.id).await?, viewer);
-    let held_against = tx.required_of(&visit).await?.number;
+    let is_in = visit.state.is_in();
+    let held_against = if is_in { tx.required_of(&visit).await?.number } else { 0 };
     let repair = repair_found(tx, viewer, &visit, (&findings, form)).await?;
     let doubts = assessment
         .iter()
@@ -165,7 +166,7 @@ pub(in crate::web) async fn visit_page(
             })
             .collect(),
         told,
-        held_against: if visit.state.is_in() { held_against } else { 0 },
+        held_against,
         entered: entered(&visit, entries),
         office: viewer.role.runs_the_office(),
         owner: viewer.role == Role::Owner,
