@@ -6,10 +6,11 @@ use serde_json::json;
 use time::{Duration, OffsetDateTime};
 use uuid::Uuid;
 
-use super::{ActionError, judge};
+use super::{ActionError, judge, report_hazard};
 use crate::domain::closing;
 use crate::domain::form;
 use crate::domain::refusal::{REASON_LETTERS_MAX, Refusal};
+use crate::domain::requirement;
 use crate::domain::sheet::{self, AFTER_SENT_BACK};
 use crate::domain::visit::{Stage, VisitState};
 use crate::engine::points;
@@ -235,6 +236,7 @@ async fn insert(
     marks.retain(|(number, _)| added.contains(number));
     tx.insert_readings(visit.number, &readings).await?;
     tx.insert_marks(visit.number, &marks).await?;
+    report_hazard::hazards_of_marks(tx, visit, (&marks, fields, first), by).await?;
     came_in(tx, visit, entries, &added).await
 }
 
@@ -353,6 +355,8 @@ pub(super) fn meaning(field: &str, text: &str) -> Result<Meaning, Refusal> {
                 Meaning::Impossible(sentence())
             })
         }
+        "missing" => Ok(requirement::fault_of_reason(text)
+            .map_or_else(|| Meaning::Word(text.to_owned()), Meaning::Impossible)),
         "circumstance" if is_circumstance(field) => Ok(ticked(text)),
         _ => Err(Refusal::NoSuchField(field.to_owned())),
     }
@@ -364,6 +368,9 @@ fn is_on_sheet(stage: Stage, field: &str) -> bool {
         return stage == Stage::AsFound;
     }
     let (wanted, stage) = match field.split_once('.') {
+        Some(("missing", name)) => {
+            return stage == Stage::AsFound && requirement::field_of(name).is_some();
+        }
         Some(("remark" | "behind" | "consent", key)) => (format!("observe.{key}"), stage),
         Some(("unchanged", key)) if stage == Stage::AsLeft => (key.to_owned(), stage),
         _ => (field.to_owned(), stage),

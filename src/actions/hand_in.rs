@@ -3,7 +3,7 @@
 use serde_json::json;
 
 use super::closing::closing_faults;
-use super::{ActionError, judge};
+use super::{ActionError, judge, requirement};
 use crate::domain::refusal::Refusal;
 use crate::domain::visit::VisitState;
 use crate::store::{By, Event, StoreError, Tx, Visit};
@@ -12,8 +12,7 @@ use crate::store::{By, Event, StoreError, Tx, Visit};
 /// already stays in.
 ///
 /// # Errors
-/// `EmptySheet`, `WrongState`; `DoesNotFit` where what closes it lacks something and no reason is
-/// given.
+/// `EmptySheet`, `WrongState`, `RequiredMissing`; `DoesNotFit` where what closes it lacks something.
 pub async fn hand_in(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
     if visit.state == VisitState::HandedIn {
         return Ok(());
@@ -38,6 +37,7 @@ pub async fn hand_in(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionErr
         let sentences: Vec<String> = faults.into_iter().map(|it| it.1).collect();
         return Err(Refusal::DoesNotFit(sentences.join(" ")).into());
     }
+    requirement::hold_against(tx, visit, (&readings, &marks)).await?;
     match tx.set_visit_state(visit.id, visit.state, VisitState::HandedIn).await {
         Err(StoreError::Changed) => return Err(Refusal::Changed.into()),
         other => other?,

@@ -13,11 +13,15 @@ mod enter;
 mod hand_in;
 mod judge;
 mod judge_again;
+mod last_visit;
 mod people;
 mod price_list;
 mod priors;
 mod proposal;
+mod report_hazard;
+mod requirement;
 mod review_sheet;
+mod sheet_doubts;
 mod standards;
 mod systems;
 
@@ -37,11 +41,15 @@ pub use judge_again::{
     Again, CHANGED_SHOWN_MAX, ChangedVisit, History, Rejudged, history_again, judge_again,
     judge_history_again, judged_again,
 };
+pub use last_visit::{LastVisit, assessment_of, fields_of_sheet, last_year};
 pub use people::{add_person, change_password, let_go, reset_password, set_up};
 pub use price_list::{ClosingPrices, WantedPrices, change_prices, closing_prices, price_list};
 pub use priors::{priors, priors_of, reset_priors};
 pub use proposal::{Heard, answer_proposal};
+pub use report_hazard::{raise_hazards, see_hazard, take_hazards_back};
+pub use requirement::{Needed, missing, require_fields, required_of};
 pub use review_sheet::{accept_visit, make_report_link, send_back_visit};
+pub use sheet_doubts::{InReview, in_review, sheets_to_review};
 pub use standards::{Standards, standards};
 pub use systems::{add_component, add_system, change_system, correct_plate, replace_component};
 

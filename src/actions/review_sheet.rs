@@ -5,6 +5,7 @@ use time::OffsetDateTime;
 
 use super::ActionError;
 use crate::domain::refusal::{REASON_LETTERS_MAX, Refusal};
+use crate::domain::sheet;
 use crate::domain::visit::VisitState;
 use crate::store::{By, Event, StoreError, Tx, Visit};
 
@@ -22,33 +23,49 @@ pub async fn accept_visit(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), Acti
     Ok(())
 }
 
-/// Sends the sheet back to the technician with a remark, at a field or on the whole.
+/// Sends the sheet back to the technician with remarks, each at a field (by its name, such as
+/// `as_found.return_wb_f`) or, with an empty name, on the whole. Empty remarks say nothing.
 ///
 /// # Errors
-/// `RemarkMissing`, `TextTooLong`, `WrongState`, `Changed`.
+/// `RemarkMissing`, `TextTooLong`, `NoSuchField`, `WrongState`, `Changed`.
 pub async fn send_back_visit(
     tx: &mut Tx,
     visit: &Visit,
-    field: &str,
-    text: &str,
+    remarks: &[(&str, &str)],
     by: By,
 ) -> Result<(), ActionError> {
-    let text = text.trim();
-    if text.is_empty() {
+    let remarks: Vec<(&str, &str)> = remarks
+        .iter()
+        .map(|(field, text)| (*field, text.trim()))
+        .filter(|it| !it.1.is_empty())
+        .collect();
+    if remarks.is_empty() {
         return Err(Refusal::RemarkMissing.into());
     }
-    if text.chars().count() > REASON_LETTERS_MAX {
+    if remarks.iter().any(|it| it.1.chars().count() > REASON_LETTERS_MAX) {
         return Err(Refusal::TextTooLong.into());
+    }
+    if let Some((field, _)) = remarks.iter().find(|it| !may_be_remarked(it.0)) {
+        return Err(Refusal::NoSuchField((*field).to_owned()).into());
     }
     step(tx, visit, VisitState::SentBack).await?;
     if let Some(person) = by.person {
-        let id = crate::chance::id(by.at);
-        tx.insert_remark(id, visit.id, (person, by.at), field, text).await?;
+        for (field, text) in &remarks {
+            let id = crate::chance::id(by.at);
+            tx.insert_remark(id, visit.id, (person, by.at), field, text).await?;
+        }
     }
-    let body = json!({"field": field});
+    let fields: Vec<&str> = remarks.iter().map(|it| it.0).collect();
+    let body = json!({"fields": fields});
     let event = Event { verb: "send_back", noun: "visit", noun_id: visit.id, body };
     tx.insert_event(by, event).await?;
     Ok(())
+}
+
+/// Whether a remark can stand there: at a field of the sheet, or on the whole.
+fn may_be_remarked(name: &str) -> bool {
+    let mut fields = sheet::BLOCKS.iter().flat_map(|block| block.fields);
+    name.is_empty() || fields.any(|it| it.name() == name)
 }
 
 async fn step(tx: &mut Tx, visit: &Visit, to: VisitState) -> Result<(), ActionError> {

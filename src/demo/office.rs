@@ -38,6 +38,7 @@ pub(super) async fn open(tx: &mut Tx, valley: &Valley, hash: &str) -> Result<Off
         plans(tx, valley, By { person: Some(office.owner), at: began }, &mut lots).await?;
     own_limits(tx, By { person: Some(office.owner), at: began }).await?;
     closing::write_prices(tx, By { person: Some(office.owner), at: began }).await?;
+    own_requirements(tx, By { person: Some(office.owner), at: began }).await?;
     for (index, household) in valley.households.iter().enumerate() {
         let joined = household.term(calendar, household.first_season).0;
         let at = calendar.past_instant(joined.saturating_sub(time::Duration::days(30)), 600);
@@ -120,6 +121,21 @@ async fn own_limits(tx: &mut Tx, by: By) -> Result<(), DemoError> {
     Ok(())
 }
 
+/// What the owner wants to see on every yearly sheet.
+async fn own_requirements(tx: &mut Tx, by: By) -> Result<(), DemoError> {
+    let fields = [
+        "as_found.static_return_inwc",
+        "as_found.observe.drain_runs",
+        "as_found.observe.float_switch",
+        "as_found.return_wb_f",
+        "as_found.suction_pressure_psig",
+        "as_found.liquid_pressure_psig",
+        "as_found.work.outdoor_coil_washed",
+    ];
+    let fields = fields.map(ToOwned::to_owned);
+    Ok(actions::require_fields(tx, &fields, 0, by).await?)
+}
+
 async fn plans(
     tx: &mut Tx,
     valley: &Valley,
@@ -132,8 +148,13 @@ async fn plans(
         ("Early summer round", 17_900, 5, valley.calendar.early_season()),
     ];
     for (id, (name, price_cents, discount_percent, season)) in ids.into_iter().zip(sold) {
-        let plan =
-            NewPlan { name: name.to_owned(), price_cents, discount_percent, seasons: vec![season] };
+        let plan = NewPlan {
+            name: name.to_owned(),
+            price_cents,
+            discount_percent,
+            seasons: vec![season],
+            required: Vec::new(),
+        };
         actions::make_plan(tx, id, 1, &plan, by).await?;
     }
     Ok(ids)

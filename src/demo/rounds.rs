@@ -252,7 +252,7 @@ impl<'a> Work<'a> {
                     "as_found.liquid_line_f",
                     "Was the clamp insulated? It reads warmer than last year. Please look again.",
                 );
-                Ok(actions::send_back_visit(tx, &visit, field, text, by).await?)
+                Ok(actions::send_back_visit(tx, &visit, &[(field, text)], by).await?)
             }
             _ => Ok(()),
         }

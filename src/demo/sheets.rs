@@ -162,6 +162,8 @@ fn outdoor_coil(sheet: &mut Sheet, condition: &mut Condition, lots: &mut Lots) {
     if 0.1 < condition.outdoor_dirt || lots.happens(0.5) {
         sheet.tick("work.outdoor_coil_washed");
         condition.outdoor_dirt = 0.0;
+    } else {
+        sheet.lack("as_found.work.outdoor_coil_washed", "Clean; it did not need washing.");
     }
     sheet.read(
         Stage::AsFound,

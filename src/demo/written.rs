@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::domain::closing::is_field;
+use crate::domain::requirement::missing_key;
 use crate::domain::sheet::{BLOCKS, Block, Field, remark_key};
 use crate::domain::visit::Stage;
 use crate::engine::points;
@@ -49,6 +50,11 @@ impl Sheet {
         self.texts.insert(format!("as_found.words.{key}"), text.into());
     }
 
+    /// Says why something is missing that the company asks for, by the field's name.
+    pub(super) fn lack(&mut self, name: &str, reason: &str) {
+        self.texts.insert(format!("as_found.{}", missing_key(name)), reason.to_owned());
+    }
+
     /// Writes what closes the sheet.
     pub(super) fn close(&mut self, field: impl AsRef<str>, text: impl Into<String>) {
         self.texts.insert(format!("as_found.{}", field.as_ref()), text.into());
@@ -73,6 +79,7 @@ impl Sheet {
             if let Field::Observation(key, _) = field {
                 keys.push(remark_key(key));
             }
+            keys.push(missing_key(&field.name()));
             let stage = field.stage();
             written.extend(keys.into_iter().filter_map(|field| {
                 let text = self.texts.get(&format!("{}.{field}", stage.key()))?.clone();

@@ -68,6 +68,9 @@ pub enum Refusal {
     /// Nothing was entered.
     #[error("Nothing is on the sheet yet. Enter what was read, or mark the visit as no access.")]
     EmptySheet,
+    /// Something that the sheet needs is neither there nor explained; the sentence says what.
+    #[error("{0}")]
+    RequiredMissing(String),
     /// The agreement's plan promises nothing like that.
     #[error("This agreement promises no such visit.")]
     NotPromised,

@@ -22,6 +22,8 @@ pub struct Plan {
     pub discount_percent: i64,
     /// The visits of a year.
     pub seasons: Json<Vec<Season>>,
+    /// Fields of the sheet that it asks for.
+    pub required: Json<Vec<String>>,
 }
 
 /// A new version of a plan.
@@ -35,6 +37,8 @@ pub struct NewPlan {
     pub discount_percent: i64,
     /// The visits of a year.
     pub seasons: Vec<Season>,
+    /// Fields of the sheet that it asks for.
+    pub required: Vec<String>,
 }
 
 impl Tx {
@@ -45,7 +49,7 @@ impl Tx {
     pub async fn plans(&mut self) -> Result<Vec<Plan>, StoreError> {
         self.all(
             "SELECT p.plan_id AS id, p.version, p.name, p.price_cents, p.discount_percent,
-                    p.seasons
+                    p.seasons, p.required
              FROM plan_version p WHERE p.version = (
                SELECT MAX(q.version) FROM plan_version q WHERE q.plan_id = p.plan_id)
              ORDER BY p.name, p.plan_id",
@@ -61,7 +65,7 @@ impl Tx {
     pub async fn plan(&mut self, id: Uuid) -> Result<Plan, StoreError> {
         self.one(
             "SELECT p.plan_id AS id, p.version, p.name, p.price_cents, p.discount_percent,
-                    p.seasons
+                    p.seasons, p.required
              FROM plan_version p WHERE p.plan_id = $1 AND p.version = (
                SELECT MAX(q.version) FROM plan_version q WHERE q.plan_id = p.plan_id)",
             &[&id],
@@ -85,8 +89,8 @@ impl Tx {
         }
         self.execute(
             "INSERT INTO plan_version (plan_id, version, name, price_cents, discount_percent,
-               seasons, at)
-             VALUES ($1, $2, $3, $4, $5, $6, $7)",
+               seasons, required, at)
+             VALUES ($1, $2, $3, $4, $5, $6, $7, $8)",
             &[
                 &id,
                 &version,
@@ -94,6 +98,7 @@ impl Tx {
                 &plan.price_cents,
                 &plan.discount_percent,
                 &Json(&plan.seasons),
+                &Json(&plan.required),
                 &at,
             ],
         )

@@ -40,7 +40,8 @@ impl Tx {
         Ok(())
     }
 
-    /// The remarks on a visit, the newest first.
+    /// The remarks on a visit, the newest first; of those that were made together, what is said on
+    /// the whole sheet comes before what is said at its fields.
     ///
     /// # Errors
     /// As the database has them.
@@ -48,7 +49,7 @@ impl Tx {
         self.all(
             "SELECT r.at, n.name AS person_name, r.field, r.text FROM remark r
              JOIN person n ON n.id = r.person_id
-             WHERE r.visit_id = $1 ORDER BY r.at DESC, r.id DESC",
+             WHERE r.visit_id = $1 ORDER BY r.at DESC, CASE WHEN r.field = '' THEN 0 ELSE 1 END, r.id",
             &[&visit],
         )
         .await

@@ -175,6 +175,24 @@ impl Tx {
         .await
     }
 
+    /// The last visit to the same system before another whose sheet is in: the last yearly one of
+    /// the cooling season, or the last of any kind with that sheet.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn visit_before(&mut self, visit: &Visit) -> Result<Option<Visit>, StoreError> {
+        self.optional(
+            visit_select!(
+                "WHERE v.system_id = $1 AND (v.day < $2 OR (v.day = $2 AND v.number < $3))
+                   AND v.state IN ('handed_in', 'accepted') AND v.kind <> 'heating_maintenance'
+                 ORDER BY CASE WHEN v.kind = 'cooling_maintenance' THEN 0 ELSE 1 END,
+                   v.day DESC, v.number DESC LIMIT 1"
+            ),
+            &[&visit.system_id, &visit.day, &visit.number],
+        )
+        .await
+    }
+
     /// The next visits after a number whose sheets are in, in the order of their numbers.
     ///
     /// # Errors

@@ -44,6 +44,13 @@ pub(super) fn instant(at: OffsetDateTime, zone: &str) -> String {
     format!("{}, {}", day(local_day), minute(i64::from(minutes)))
 }
 
+/// An instant of today as `9:05`, of another day as `Thu 14 May, 9:05`.
+pub(super) fn moment(at: OffsetDateTime, zone: &str, today: Date) -> String {
+    let (local_day, minutes) = clock::local(at, zone);
+    let time = minute(i64::from(minutes));
+    if local_day == today { time } else { format!("{}, {time}", weekday(local_day)) }
+}
+
 /// Cents as `$1,234.50`.
 pub(super) fn money(cents: i64) -> String {
     let dollars = (cents.abs() / 100).to_string();

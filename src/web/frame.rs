@@ -6,6 +6,7 @@ use axum::response::{Html, IntoResponse, Response};
 
 use super::assets;
 use super::error::Error;
+use super::told_hazard::ToldHazard;
 use super::viewer::Viewer;
 use crate::domain::person::Role;
 
@@ -16,6 +17,10 @@ pub(super) struct Frame {
     pub(super) theme: String,
     pub(super) who: String,
     pub(super) links: Vec<Link>,
+    /// Hazards that nobody of the office has seen, above everything.
+    pub(super) hazards: Vec<ToldHazard>,
+    /// Where the button beside one comes back to.
+    pub(super) back: String,
     pub(super) css: String,
     pub(super) script: String,
     pub(super) mark: String,
@@ -82,6 +87,8 @@ impl Frame {
                 .collect(),
             app: assets::address("app.js"),
             person: viewer.id.to_string(),
+            hazards: viewer.hazards.iter().map(|it| ToldHazard::new(it, viewer)).collect(),
+            back: viewer.back.clone(),
             ..Self::bare(title)
         }
     }

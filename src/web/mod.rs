@@ -12,6 +12,7 @@ mod marks;
 mod pages;
 mod routes;
 mod session;
+mod told_hazard;
 mod viewer;
 
 use std::future::Future;

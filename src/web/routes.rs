@@ -16,6 +16,7 @@ use super::pages::{
     agreement, booking, due, offline, plan, review, review_sheet, site, today, visit, week,
 };
 use super::pages::{causes, judge_again, limit_book, priors, signature};
+use super::pages::{hazard, requirement, side_by_side};
 use super::pages::{price_list, proposal, refrigerant_log};
 use super::{assets, cross_site, error, log};
 
@@ -148,11 +149,17 @@ fn office() -> Router<App> {
         )
         .route("/visits/{id}/report-link", post(report::make_link))
         .route("/refrigerant-log", get(refrigerant_log::show_log))
+        .route("/hazards/{id}/seen", post(hazard::see))
 }
 
 fn owner() -> Router<App> {
     Router::new()
         .route("/sheets-to-review", get(review_sheet::show_sheets))
+        .route("/visits/{id}/review", get(side_by_side::show_review))
+        .route(
+            "/sheet-requirements",
+            get(requirement::show_requirements).post(requirement::require_fields),
+        )
         .route("/visits/{id}/acceptance", post(review_sheet::accept))
         .route("/visits/{id}/sending-back", post(review_sheet::send_back))
         .route("/review", get(review::show_review))

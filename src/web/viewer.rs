@@ -10,7 +10,7 @@ use super::error::Error;
 use super::{App, session};
 use crate::clock;
 use crate::domain::person::Role;
-use crate::store::{By, Company, Scope};
+use crate::store::{By, Company, HazardReport, Scope};
 
 /// How long after a visit what stands behind it stays open to its technician.
 const OPEN_DAYS: i64 = 30;
@@ -28,6 +28,10 @@ pub(super) struct Viewer {
     pub(super) minute: u16,
     pub(super) theme: String,
     pub(super) path: String,
+    /// Where a button of the frame comes back to: this page, or the first one after a change.
+    pub(super) back: String,
+    /// Hazards that nobody of the office has seen, for those who run it: the frame shows them.
+    pub(super) hazards: Vec<HazardReport>,
     pub(super) token_hash: String,
 }
 
@@ -63,6 +67,8 @@ impl FromRequestParts<App> for Viewer {
             .filter(|it| now - it.used_at < session::IDLE && now - it.made_at < session::ABSOLUTE);
         let Some(live) = live else { return Err(Error::SignIn(next)) };
         let person = tx.person(live.person_id).await?;
+        let is_office = person.role.runs_the_office() && person.left_at.is_none();
+        let hazards = if is_office { tx.unseen_hazards().await? } else { Vec::new() };
         drop(tx);
         if person.left_at.is_some() {
             return Err(Error::SignIn(next));
@@ -83,6 +89,8 @@ impl FromRequestParts<App> for Viewer {
             minute,
             theme: theme(parts),
             path: parts.uri.path().to_owned(),
+            back: if parts.method == Method::GET { here(parts) } else { "/".to_owned() },
+            hazards,
             token_hash,
         })
     }
@@ -90,8 +98,21 @@ impl FromRequestParts<App> for Viewer {
 
 /// Where to go on after signing in: a path of ours, percent-encoded.
 fn next_of(parts: &Parts) -> String {
-    let path = parts.uri.path_and_query().map_or("/", axum::http::uri::PathAndQuery::as_str);
+    let path = here(parts);
     if path == "/" { String::new() } else { path.replace('&', "%26").replace('#', "%23") }
+}
+
+/// The page that was asked for, with its query.
+fn here(parts: &Parts) -> String {
+    parts.uri.path_and_query().map_or_else(|| "/".to_owned(), ToString::to_string)
+}
+
+/// Only a path of ours: never another host's address, which `//host` would be.
+pub(super) fn way_on(next: &str) -> &str {
+    let ours = next.starts_with('/')
+        && !next.starts_with("//")
+        && !next.contains(|letter: char| letter == '\\' || letter.is_control());
+    if ours { next } else { "/" }
 }
 
 /// The look that this browser was set to.

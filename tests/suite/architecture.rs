@@ -78,6 +78,7 @@ const APPEND_ONLY: &[&str] = &[
     "proposal_answer",
     "part_used",
     "refrigerant_movement",
+    "sheet_requirement_version",
 ];
 
 fn files(folder: &Path, ending: &str) -> Vec<PathBuf> {

@@ -143,15 +143,20 @@ impl TestApp {
     }
 
     pub async fn booked_at(&self, place: &Place, technician: Uuid, slot: Slot) -> Uuid {
+        self.booked_for(place, technician, slot, (VisitKind::CoolingMaintenance, None)).await
+    }
+
+    /// A visit of some kind, perhaps one that an agreement promised for a year.
+    pub async fn booked_for(
+        &self,
+        place: &Place,
+        technician: Uuid,
+        slot: Slot,
+        (kind, promise): (VisitKind, Option<(Uuid, i64)>),
+    ) -> Uuid {
         let id = chance::id(NOW);
-        let booking = Booking {
-            id,
-            system_id: place.system,
-            kind: VisitKind::CoolingMaintenance,
-            technician_id: technician,
-            slot,
-            promise: None,
-        };
+        let system_id = place.system;
+        let booking = Booking { id, system_id, kind, technician_id: technician, slot, promise };
         let mut tx = self.write().await;
         actions::book_visit(&mut tx, &booking, self.by(Some(self.dispatcher)))
             .await

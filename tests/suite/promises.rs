@@ -26,6 +26,7 @@ impl TestApp {
                 last_month: 6,
                 last_day: 30,
             }],
+            required: Vec::new(),
         };
         let mut tx = self.write().await;
         actions::make_plan(&mut tx, id, 1, &plan, self.by(Some(self.owner))).await.expect("a plan");
@@ -35,11 +36,16 @@ impl TestApp {
 
     /// An agreement by that plan for the calendar year 2026, accepted on its first day.
     pub async fn agreement(&self, place: &Place, plan: Uuid) -> Uuid {
+        self.agreement_by(place, (plan, 1)).await
+    }
+
+    /// The same by a version of the plan.
+    pub async fn agreement_by(&self, place: &Place, plan: (Uuid, i64)) -> Uuid {
         let id = chance::id(NOW);
         let agreement = NewAgreement {
             id,
             customer_id: place.customer,
-            plan: (plan, 1),
+            plan,
             starts_on: date!(2026 - 01 - 01),
             ends_on: date!(2027 - 01 - 01),
             accepted_on: Some(date!(2026 - 01 - 01)),

@@ -15,6 +15,7 @@ use crate::web::App;
 use crate::web::display;
 use crate::web::error::Error;
 use crate::web::frame::{Frame, page};
+use crate::web::told_hazard::ToldHazard;
 use crate::web::viewer::{Office, Viewer};
 
 /// Agreements are read that ended up to two years ago: those still owe their last season.
@@ -24,6 +25,7 @@ const ENDED_DAYS_MAX: i64 = 731;
 #[template(path = "pages/due.html")]
 struct DuePage {
     frame: Frame,
+    standing: Vec<ToldHazard>,
     groups: Vec<Group>,
     due: usize,
 }
@@ -51,6 +53,7 @@ pub(in crate::web) async fn show_due(
 ) -> Result<Response, Error> {
     let mut tx = app.store.read().await?;
     let (all, covered) = all_due(&mut tx, &viewer).await?;
+    let standing = ToldHazard::all(&tx.standing_hazards().await?, &viewer);
     drop(tx);
     let mut groups = vec![
         group("Overdue", "overdue", false),
@@ -73,7 +76,7 @@ pub(in crate::web) async fn show_due(
         }
     }
     groups.retain(|group| !group.rows.is_empty());
-    page(&DuePage { frame: Frame::new(&viewer, "Due"), groups, due: open })
+    page(&DuePage { frame: Frame::new(&viewer, "Due"), standing, groups, due: open })
 }
 
 fn group(heading: &'static str, key: &'static str, is_booked: bool) -> Group {

@@ -6,11 +6,12 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Redirect, Response};
 use uuid::Uuid;
 
-use super::customer::FormPage;
+use super::requirement::{NeedsBlock, needs};
 use crate::actions::{self, ActionError};
 use crate::chance;
 use crate::domain::agreement::Season;
 use crate::domain::form::Form;
+use crate::domain::requirement;
 use crate::domain::visit::VisitKind;
 use crate::store::{NewPlan, Plan};
 use crate::web::App;
@@ -33,6 +34,19 @@ const DISCOUNT_BOUNDS: (i64, i64) = (0, 100);
 struct PlansPage {
     frame: Frame,
     plans: Vec<(Plan, String, Vec<String>)>,
+}
+
+/// The form of a plan or of a further version of it.
+#[derive(Template)]
+#[template(path = "pages/plan.html")]
+struct PlanPage {
+    frame: Frame,
+    action: String,
+    hidden: Vec<(&'static str, String)>,
+    fields: Vec<Field>,
+    faults: Vec<(String, String)>,
+    has_needs: bool,
+    needs: Vec<NeedsBlock>,
 }
 
 pub(in crate::web) async fn show_plans(
@@ -58,7 +72,7 @@ pub(in crate::web) fn season_line(season: Season) -> String {
     format!("{}, {first} to {last}", season.kind.words())
 }
 
-fn plan_page(viewer: &Viewer, title: &str, action: String, form: &Form) -> FormPage {
+fn plan_page(viewer: &Viewer, title: &str, action: String, form: &Form) -> PlanPage {
     let kept = |name: &'static str| (name, form.typed(name).to_owned());
     let mut fields = vec![
         Field::line(form, "name", "Name").needed(),
@@ -76,15 +90,15 @@ fn plan_page(viewer: &Viewer, title: &str, action: String, form: &Form) -> FormP
         fields.push(Field::line(form, first, &format!("{label}: first day")).with_hint(hint));
         fields.push(Field::line(form, last, &format!("{label}: last day")));
     }
-    FormPage {
+    let ticked: Vec<String> = form.all("needs").into_iter().map(ToOwned::to_owned).collect();
+    PlanPage {
         frame: Frame::new(viewer, title),
-        over: "Plans".into(),
-        over_address: "/plans".into(),
         action,
-        button: "Save this plan",
         hidden: vec![kept("id"), kept("version")],
         fields,
         faults: faults(form),
+        has_needs: !ticked.is_empty(),
+        needs: needs(&ticked),
     }
 }
 
@@ -119,7 +133,8 @@ fn read(form: &mut Form) -> NewPlan {
     if seasons.is_empty() && form.fault("kind_1").is_none() {
         form.refuse("kind_1", "Say which visit this plan promises.");
     }
-    NewPlan { name, price_cents, discount_percent, seasons }
+    let required = requirement::in_order(form.all("needs"));
+    NewPlan { name, price_cents, discount_percent, seasons, required }
 }
 
 pub(in crate::web) async fn show_new(
@@ -165,6 +180,7 @@ fn present(plan: &Plan) -> Form {
         ("price".to_owned(), format!("{}.{:02}", plan.price_cents / 100, plan.price_cents % 100)),
         ("discount".to_owned(), plan.discount_percent.to_string()),
     ];
+    fields.extend(plan.required.0.iter().map(|it| ("needs".to_owned(), it.clone())));
     for (season, (_, [kind, first, last])) in plan.seasons.0.iter().zip(SEASONS) {
         fields.push((kind.to_owned(), season.kind.key().to_owned()));
         let day = |month: u8, day: u8| format!("{month:02}-{day:02}");

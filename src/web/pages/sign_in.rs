@@ -19,7 +19,7 @@ use crate::store::{By, Company, Credentials, NewPerson};
 use crate::web::error::Error;
 use crate::web::fields::{Field, Sent, faults};
 use crate::web::frame::{Frame, home, page, refused_page};
-use crate::web::viewer::{Viewer, theme};
+use crate::web::viewer::{Viewer, theme, way_on};
 use crate::web::{App, session};
 
 /// Failed tries within the window, by account and by address. An office behind one address has
@@ -143,14 +143,6 @@ async fn count_try(
     let known = tx.credentials(email).await?;
     tx.commit().await?;
     Ok((company, known))
-}
-
-/// Only a path of ours: never another host's address, which `//host` would be.
-fn way_on(next: &str) -> &str {
-    let ours = next.starts_with('/')
-        && !next.starts_with("//")
-        && !next.contains(|letter: char| letter == '\\' || letter.is_control());
-    if ours { next } else { "/" }
 }
 
 /// Hashes that are worked out at once at most: each takes 19 MiB and a core.

@@ -7,9 +7,10 @@ use axum::extract::State;
 use axum::response::Response;
 use time::Duration;
 
+use super::visit::remark_words;
 use crate::domain::nameplate::{self, Part};
 use crate::domain::visit::VisitState;
-use crate::store::{Component, Finding, Visit};
+use crate::store::{Component, Finding, Remark, Visit};
 use crate::web::App;
 use crate::web::display;
 use crate::web::error::Error;
@@ -33,7 +34,7 @@ struct Stop {
     address: String,
     bring: Vec<String>,
     findings: Vec<Finding>,
-    remark: String,
+    remarks: Vec<String>,
 }
 
 /// Findings beside a stop at most.
@@ -54,8 +55,7 @@ pub(in crate::web) async fn show_today(
         let day = visit.day;
         let sent_back = visit.state == VisitState::SentBack;
         let remarks = if sent_back { tx.remarks_on(visit.id).await? } else { Vec::new() };
-        let remark = remarks.first().map_or_else(String::new, |it| it.text.clone());
-        let stop = stop(visit, &components, findings, remark);
+        let stop = stop(visit, &components, findings, last_remarks(&remarks));
         match day.cmp(&viewer.today) {
             Ordering::Less => earlier.push(stop),
             Ordering::Equal => today.push(stop),
@@ -71,9 +71,21 @@ pub(in crate::web) async fn show_today(
     })
 }
 
-fn stop(visit: Visit, components: &[Component], findings: Vec<Finding>, remark: String) -> Stop {
+/// What the owner wrote when the sheet last went back, each with its field.
+fn last_remarks(remarks: &[Remark]) -> Vec<String> {
+    let newest = remarks.first().map(|it| it.at);
+    let last = remarks.iter().filter(|it| Some(it.at) == newest);
+    last.map(remark_words).collect()
+}
+
+fn stop(
+    visit: Visit,
+    components: &[Component],
+    findings: Vec<Finding>,
+    remarks: Vec<String>,
+) -> Stop {
     Stop {
-        remark,
+        remarks,
         when: format!("{}, {}", display::weekday(visit.day), display::minute(visit.start_minute)),
         address: if visit.state.is_open() && visit.kind.has_cooling_sheet() {
             format!("/visits/{}/sheet", visit.id)

@@ -37,7 +37,7 @@ async fn send_back(app: &TestApp, visit: Uuid) {
     let mut tx = app.write().await;
     let visit = tx.visit(EVERYTHING, visit).await.unwrap();
     let by = app.by(Some(app.owner));
-    actions::send_back_visit(&mut tx, &visit, "", "Look again", by).await.unwrap();
+    actions::send_back_visit(&mut tx, &visit, &[("", "Look again")], by).await.unwrap();
     tx.commit().await.unwrap();
 }
 

@@ -38,7 +38,7 @@ async fn again(app: &TestApp, visit: Uuid, fields: &[(&str, &str)]) {
     let mut tx = app.write().await;
     let row = tx.visit(EVERYTHING, visit).await.unwrap();
     let by = app.by(Some(app.owner));
-    actions::send_back_visit(&mut tx, &row, "", "Look again", by).await.unwrap();
+    actions::send_back_visit(&mut tx, &row, &[("", "Look again")], by).await.unwrap();
     tx.commit().await.unwrap();
     app.enter(visit, app.tess, fields).await;
     app.hand_in(visit, app.tess).await;

@@ -7,8 +7,10 @@ use time::macros::date;
 
 use super::driver::{DESK, PHONE, Window};
 use super::every_page::look;
-use crate::app::TestApp;
+use crate::app::{NOW, TestApp};
 use crate::builders::NOMINAL;
+
+const MORNING: Slot = Slot { day: NOW.date(), start_minute: 480, minutes: 60 };
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn no_page_of_the_office_has_an_accessibility_fault_or_is_wider_than_its_window() {
@@ -19,6 +21,7 @@ async fn no_page_of_the_office_has_an_accessibility_fault_or_is_wider_than_its_w
     app.agreement(&other, plan).await;
     let visit = app.booked(&place, app.tess).await;
     let done = app.booked_late(&other, app.theo).await;
+    let booked = app.booked_late(&place, app.tess).await;
     app.enter(done, app.theo, NOMINAL).await;
     app.enter(done, app.theo, &[("as_found.observe.coil_face", "attention")]).await;
     app.price("Coil cleaned in place", 32_500, &["observe.coil_face"]).await;
@@ -41,11 +44,27 @@ async fn no_page_of_the_office_has_an_accessibility_fault_or_is_wider_than_its_w
         .await;
     app.found(done, "low_charge").await;
     app.found(done, "low_charge+low_indoor_airflow").await;
+    // So that the review has a last visit beside it, a reason and a hazard that is seen.
+    app.earlier(&place, 370, &[("as_found.capacitor_compressor_uf", "44.9")]).await;
+    app.require(&["as_found.observe.drain_runs", "as_found.return_wb_f"]).await;
+    app.enter(visit, app.tess, NOMINAL).await;
+    app.enter(visit, app.tess, &[("as_found.capacitor_compressor_uf", "37")]).await;
+    let why = ("as_found.missing.as_found.observe.drain_runs", "Behind the finished wall");
+    let open = app.booked_at(&other, app.tess, MORNING).await;
+    app.enter(open, app.tess, &[NOMINAL[1], ("as_found.hazard.gas_smell", "yes")]).await;
+    app.see_hazards().await;
+    app.enter(visit, app.tess, &[why, ("as_found.hazard.carbon_monoxide", "yes")]).await;
+    app.hand_in(visit, app.tess).await;
     let pages = [
+        "/sheets-to-review".to_owned(),
+        format!("/visits/{visit}/review"),
+        format!("/visits/{visit}"),
+        "/sheet-requirements".to_owned(),
+        format!("/visits/{open}/hand-in"),
         "/due".to_owned(),
         "/week".to_owned(),
         format!("/visits/new?system={}", place.system),
-        format!("/visits/{visit}/booking"),
+        format!("/visits/{booked}/booking"),
         "/agreements".to_owned(),
         format!("/agreements/new?customer={}", place.customer),
         format!("/agreements/{agreement}"),

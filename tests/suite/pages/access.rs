@@ -95,7 +95,11 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("POST", "/visits/{id}/judgement", "handed", "on on no no in"),
     ("POST", "/visits/{id}/report-link", "handed", "ask ask no no in"),
     ("GET", "/refrigerant-log", "", "ok ok no no in"),
+    ("POST", "/hazards/{id}/seen", "hazard", "on on no no in"),
     ("GET", "/sheets-to-review", "", "ok no no no in"),
+    ("GET", "/visits/{id}/review", "handed", "ok no no no in"),
+    ("GET", "/sheet-requirements", "", "ok no no no in"),
+    ("POST", "/sheet-requirements", "", "bad no no no in"),
     ("POST", "/visits/{id}/acceptance", "handed", "on no no no in"),
     ("POST", "/visits/{id}/sending-back", "handed", "ask no no no in"),
     ("GET", "/review", "", "ok no no no in"),
@@ -157,6 +161,7 @@ struct Things {
     agreement: Uuid,
     plan: Uuid,
     proposal: Uuid,
+    hazard: Uuid,
 }
 
 async fn things(app: &TestApp) -> Things {
@@ -168,7 +173,8 @@ async fn things(app: &TestApp) -> Things {
     app.hand_in(handed, app.tess).await;
     let proposal = app.read().await.proposals_of_visit(handed).await.unwrap()[0].id;
     let open = app.booked_late(&place, app.tess).await;
-    app.enter(open, app.tess, &[NOMINAL[1]]).await;
+    app.enter(open, app.tess, &[NOMINAL[1], ("as_found.hazard.gas_smell", "yes")]).await;
+    let hazard = app.read().await.unseen_hazards().await.unwrap()[0].id;
     let slot = fairweather::store::Slot { day: NOW.date(), start_minute: 480, minutes: 60 };
     let booked = app.booked_at(&place, app.tess, slot).await;
     let (agreement, plan) = (chance::id(NOW), chance::id(NOW));
@@ -184,6 +190,7 @@ async fn things(app: &TestApp) -> Things {
             last_month: 7,
             last_day: 31,
         }],
+        required: Vec::new(),
     };
     actions::make_plan(&mut tx, plan, 1, &sold, app.by(Some(app.owner))).await.unwrap();
     let draft = NewAgreement {
@@ -197,7 +204,7 @@ async fn things(app: &TestApp) -> Things {
     };
     actions::make_agreement(&mut tx, &draft, app.by(Some(app.owner))).await.unwrap();
     tx.commit().await.unwrap();
-    Things { place, booked, open, handed, agreement, plan, proposal }
+    Things { place, booked, open, handed, agreement, plan, proposal, hazard }
 }
 
 fn address(app: &TestApp, things: &Things, pattern: &str, noun: &str) -> String {
@@ -212,6 +219,7 @@ fn address(app: &TestApp, things: &Things, pattern: &str, noun: &str) -> String 
         "agreement" => things.agreement,
         "plan" => things.plan,
         "proposal" => things.proposal,
+        "hazard" => things.hazard,
         "person" => app.theo,
         _ => Uuid::nil(),
     };

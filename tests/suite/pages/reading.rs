@@ -51,6 +51,9 @@ async fn no_page_of_the_office_writes() {
     let mut watch = Watch::new(&app.home).await;
     let before = watch.state().await;
     for path in [
+        "/sheet-requirements".to_owned(),
+        "/sheets-to-review".to_owned(),
+        format!("/visits/{visit}/hand-in"),
         "/due".to_owned(),
         "/week".to_owned(),
         "/week?first=2026-07-01".to_owned(),

@@ -4,3 +4,5 @@ mod causes;
 mod recurrence;
 mod refrigerant;
 mod rejudgement;
+mod sheet_doubts;
+mod side_by_side;

@@ -7,10 +7,10 @@ use crate::app::{Home, postgres};
 
 /// Takes the newest migration back by hand: all that it made, and its row.
 async fn make_older(home: &Home) {
-    let sql = "DROP TABLE refrigerant_movement; DROP TABLE part_used; DROP TABLE proposal_answer;
-               DROP TABLE proposal_reason; DROP TABLE proposal; DROP TABLE visit_price_list;
-               DROP TABLE price_item; DROP TABLE price_list_version;
-               DELETE FROM _sqlx_migrations WHERE version = 10";
+    let sql = "DROP TABLE hazard_report; DROP TABLE sheet_requirement_version;
+               ALTER TABLE plan_version DROP COLUMN required;
+               ALTER TABLE visit DROP COLUMN requirement_number;
+               DELETE FROM _sqlx_migrations WHERE version = 11";
     if let Some(url) = &home.settings.database_url {
         PgConnection::connect(url).await.unwrap().execute(sql).await.unwrap();
     } else {
@@ -32,17 +32,17 @@ async fn an_older_store_is_migrated_once_there_is_a_copy_of_it() {
         settings.backup_made = true;
     }
     let store = Store::open(&settings).await.unwrap();
-    let versions = store.read().await.unwrap().price_list_versions().await;
+    let versions = store.read().await.unwrap().requirement_versions().await;
     assert_eq!(versions.unwrap(), [], "the table is there again");
     store.close().await;
     if postgres().is_none() {
-        let copy = sqlite_file(&settings.data).with_extension("before-0008.sqlite");
+        let copy = sqlite_file(&settings.data).with_extension("before-0010.sqlite");
         let url = format!("sqlite://{}", copy.display());
         let mut connection = SqliteConnection::connect(&url).await.unwrap();
         let (versions,): (i64,) = sqlx::query_as("SELECT COUNT(*) FROM _sqlx_migrations")
             .fetch_one(&mut connection)
             .await
             .unwrap();
-        assert_eq!(versions, 8, "the copy is the state before");
+        assert_eq!(versions, 10, "the copy is the state before");
     }
 }

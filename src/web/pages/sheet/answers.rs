@@ -7,6 +7,7 @@ use askama::Template;
 use uuid::Uuid;
 
 use super::on_sheet::{OnSheet, Standing};
+use crate::domain::hazard::what_to_do;
 use crate::domain::sheet::{BLOCKS, Block, Field as SheetField};
 use crate::domain::visit::Stage;
 use crate::engine::assessment::{Outcome, StageAssessment, Verdict};
@@ -200,31 +201,6 @@ pub(super) fn every_hazard() -> impl Iterator<Item = Hazard> {
         }
         _ => None,
     })
-}
-
-/// What to do is common practice, no source; it defers to the fire service, the gas supplier and
-/// the maker.
-fn what_to_do(hazard: &str) -> &'static str {
-    match hazard {
-        "carbon_monoxide" => {
-            "Everybody out, doors open, appliances off. Call the fire service if anybody feels \
-             unwell. Tell the customer not to run fuel-burning appliances until a qualified person \
-             has found the source. Then call the office."
-        }
-        "gas_smell" => {
-            "No switch, no flame, no phone indoors. Everybody out, then call the gas supplier or \
-             the fire service from outside. Then call the office."
-        }
-        "heat_exchanger" => {
-            "Shut the furnace off, tag it and leave it off. Tell the customer why, in plain words: \
-             it may let carbon monoxide into the rooms. A qualified person decides. Then call the \
-             office."
-        }
-        _ => {
-            "Cut the power at the disconnect and the breaker, prove it dead, leave it off and tag \
-             it. Tell the customer not to switch it on. Then call the office."
-        }
-    }
 }
 
 fn held_panel(standing: &Standing) -> HeldPanel {

@@ -116,6 +116,7 @@ pub(in crate::web) async fn enter_closing(
             device: (device.clone(), 0),
             base_number: base,
             device_at: None,
+            device_ahead_s: None,
             stage: Stage::AsFound,
             take: 1,
             field: field.to_owned(),

@@ -6,13 +6,20 @@ use axum::response::{IntoResponse, Redirect, Response};
 use uuid::Uuid;
 
 use super::{both, entered};
-use crate::actions;
+use crate::actions::{self, ActionError, Typed};
+use crate::chance;
+use crate::domain::form::Form;
+use crate::domain::hazard;
+use crate::domain::refusal::Refusal;
+use crate::domain::requirement::{self, Missing};
 use crate::domain::sheet;
+use crate::domain::visit::Stage;
 use crate::engine::assessment::{Assessment, Outcome};
-use crate::store::{Entered, Visit};
+use crate::store::{Entered, Tx, Visit};
 use crate::web::App;
 use crate::web::error::Error;
-use crate::web::frame::{Frame, page};
+use crate::web::fields::Sent;
+use crate::web::frame::{Frame, page, refused_page};
 use crate::web::pages::cause_view::{CausesView, causes};
 use crate::web::pages::verdicts::{self, VerdictView};
 use crate::web::viewer::Viewer;
@@ -27,7 +34,8 @@ struct HandInPage {
     void: Vec<VerdictView>,
     /// Nothing where nothing could be judged.
     causes: Option<CausesView>,
-    hazards: Vec<String>,
+    /// What stops the work, and what the customer is told.
+    hazards: Vec<(&'static str, &'static str)>,
     impossible: Vec<String>,
     /// What closes the sheet and lacks something.
     lacking: Vec<String>,
@@ -35,9 +43,26 @@ struct HandInPage {
     open: Vec<&'static sheet::Block>,
     readings: usize,
     unjudged: String,
+    /// What the sheet needs and lacks, with the reasons so far.
+    missing: Vec<MissingView>,
+    /// Why it didn't come in.
+    refused: String,
+    device: String,
 }
 
-/// What goes in: outside, too close, not valid, what can't be, what is open.
+/// Something that the sheet needs and lacks.
+struct MissingView {
+    /// The name of the field for the reason.
+    name: String,
+    label: String,
+    block: usize,
+    title: &'static str,
+    by: &'static str,
+    typed: String,
+    fault: String,
+}
+
+/// What goes in: outside, too close, not valid, what can't be, what is open and what is missing.
 pub(in crate::web) async fn show_hand_in(
     State(app): State<App>,
     viewer: Viewer,
@@ -48,11 +73,22 @@ pub(in crate::web) async fn show_hand_in(
     if !visit.state.is_open() {
         return Ok(Redirect::to(&format!("/visits/{id}")).into_response());
     }
-    let (_, answer) = actions::judged(&mut tx, &visit).await?;
+    page(&hand_in_page(&mut tx, &viewer, visit, String::new()).await?)
+}
+
+async fn hand_in_page(
+    tx: &mut Tx,
+    viewer: &Viewer,
+    visit: Visit,
+    refused: String,
+) -> Result<HandInPage, Error> {
+    let (_, answer) = actions::judged(tx, &visit).await?;
     let readings = tx.readings_of(visit.number).await?;
     let entries = tx.entries_of(visit.number).await?;
-    let lacking = actions::closing_faults(&mut tx, &visit).await?;
-    drop(tx);
+    let lacking = actions::closing_faults(tx, &visit).await?;
+    let needed = actions::required_of(tx, &visit).await?;
+    let marks = tx.marks_of(visit.number).await?;
+    let missing = actions::missing(&needed.required, &readings, &marks);
     let (assessment, unjudged) = match answer {
         Ok(assessment) => (assessment, String::new()),
         Err(fault) => (Assessment::default(), verdicts::sentence(&fault.message)),
@@ -68,12 +104,12 @@ pub(in crate::web) async fn show_hand_in(
             entries.iter().any(|it| it.field == field.key() && it.stage == field.stage())
         })
     };
-    page(&HandInPage {
-        frame: Frame::new(&viewer, "Hand in"),
+    Ok(HandInPage {
+        frame: Frame::new(viewer, "Hand in"),
         outside: of(Outcome::Outside),
         close: of(Outcome::TooClose),
         void: of(Outcome::NotValid),
-        causes: unjudged.is_empty().then(|| causes(&assessment, Some(id))),
+        causes: unjudged.is_empty().then(|| causes(&assessment, Some(visit.id))),
         hazards: hazards(&entries),
         impossible: now
             .iter()
@@ -85,28 +121,89 @@ pub(in crate::web) async fn show_hand_in(
         open: sheet::BLOCKS.iter().filter(|block| !begun(block)).collect(),
         readings: readings.iter().filter(|it| it.value.is_some()).count(),
         unjudged,
+        missing: missing.iter().map(|it| missing_view(it, &entries)).collect(),
+        refused,
+        device: chance::token()[..12].to_owned(),
         visit,
     })
 }
 
+/// With the reason as it was typed last, also one that can't be.
+fn missing_view(missing: &Missing, entries: &[Entered]) -> MissingView {
+    let required = &missing.required;
+    let key = requirement::missing_key(&required.field.name());
+    let newest = entries.iter().rev().find(|it| it.field == key);
+    MissingView {
+        label: requirement::words(required.field),
+        block: required.block.number,
+        title: required.block.title,
+        by: required.by.words(),
+        typed: newest.map_or_else(String::new, |it| it.typed.clone()),
+        fault: newest.map_or_else(String::new, |it| it.refusal.clone()),
+        name: key,
+    }
+}
+
 /// What was ticked as stopping the work, and not taken back.
-fn hazards(entries: &[Entered]) -> Vec<String> {
+fn hazards(entries: &[Entered]) -> Vec<(&'static str, &'static str)> {
     let ticked = sheet::BLOCKS.iter().flat_map(|block| block.fields).filter_map(|field| {
-        let sheet::Field::Hazard(_, words) = field else { return None };
+        let sheet::Field::Hazard(key, words) = field else { return None };
         let newest = entries.iter().rev().find(|it| it.field == field.key())?;
-        (!newest.typed.is_empty()).then(|| (*words).to_owned())
+        (!newest.typed.is_empty()).then(|| (*words, hazard::hazard(key).tell))
     });
     ticked.collect()
 }
 
+/// Saves the reasons of what is missing, and hands the sheet in. The reasons stay where it doesn't
+/// come in.
 pub(in crate::web) async fn hand_in(
     State(app): State<App>,
     viewer: Viewer,
     Path(id): Path<Uuid>,
+    Sent(form): Sent,
 ) -> Result<Response, Error> {
     let mut tx = app.store.write().await?;
+    tx.hold_visit(id).await?;
     let visit = tx.visit(viewer.scope(), id).await?;
-    actions::hand_in(&mut tx, &visit, viewer.by()).await?;
+    if visit.state.is_open() {
+        let reasons = reasons(&form, &tx.entries_of(visit.number).await?, (&visit, &viewer));
+        actions::enter(&mut tx, &visit, &reasons, viewer.by()).await?;
+    }
+    tx.commit().await?;
+    let mut tx = app.store.write().await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    match actions::hand_in(&mut tx, &visit, viewer.by()).await {
+        Err(ActionError::Refused(refusal @ Refusal::RequiredMissing(_))) => {
+            drop(tx);
+            let mut tx = app.store.read().await?;
+            let visit = tx.visit(viewer.scope(), id).await?;
+            let back = hand_in_page(&mut tx, &viewer, visit, refusal.to_string()).await?;
+            return refused_page(&back);
+        }
+        other => other?,
+    }
     tx.commit().await?;
     Ok(Redirect::to(&format!("/visits/{id}")).into_response())
+}
+
+/// The reasons that are other than what stands.
+fn reasons(form: &Form, entries: &[Entered], (visit, viewer): (&Visit, &Viewer)) -> Vec<Typed> {
+    let is_new = |(field, text): &(&str, &str)| {
+        let newest = entries.iter().rev().find(|it| it.field == *field);
+        let is_reason = field.strip_prefix("missing.").and_then(requirement::field_of).is_some();
+        is_reason && newest.map_or("", |it| it.typed.trim()) != *text
+    };
+    let device: String = form.typed("device").chars().take(40).collect();
+    let typed = |(field, text): (&str, &str)| Typed {
+        id: chance::id(viewer.now),
+        device: (device.clone(), 0),
+        base_number: visit.entries,
+        device_at: None,
+        device_ahead_s: None,
+        stage: Stage::AsFound,
+        take: 1,
+        field: field.to_owned(),
+        text: text.to_owned(),
+    };
+    form.fields().filter(is_new).map(typed).collect()
 }

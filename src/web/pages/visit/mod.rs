@@ -24,6 +24,7 @@ use crate::chance;
 use crate::domain::closing::label as closing_label;
 use crate::domain::form::Form;
 use crate::domain::person::Role;
+use crate::domain::requirement;
 use crate::domain::sheet;
 use crate::domain::visit::{Stage, VisitKind, VisitState};
 use crate::engine::assessment::Assessment;
@@ -34,6 +35,7 @@ use crate::web::display;
 use crate::web::error::Error;
 use crate::web::fields::{Field, Sent};
 use crate::web::frame::{Frame, page};
+use crate::web::told_hazard::ToldHazard;
 use crate::web::viewer::{Office, Viewer};
 
 #[derive(Template)]
@@ -49,7 +51,9 @@ struct VisitPage {
     doubts: Vec<String>,
     unjudged: bool,
     findings: Vec<Finding>,
-    remarks: Vec<(Remark, String)>,
+    remarks: Vec<(String, String, String)>,
+    told: Vec<ToldHazard>,
+    held_against: i64,
     entered: Vec<EnteredView>,
     late: Vec<LateView>,
     office: bool,
@@ -64,6 +68,11 @@ impl VisitPage {
     fn may_end(&self) -> bool {
         let is_early = matches!(self.visit.state, VisitState::Booked | VisitState::UnderWay);
         is_early && self.visit.entries == 0
+    }
+
+    /// Whether a hazard that was found stands there already as it was told.
+    fn is_told(&self, finding: &Finding) -> bool {
+        self.told.iter().any(|it| it.field == finding.raised_by)
     }
 }
 
@@ -169,6 +178,9 @@ pub(in crate::web) async fn visit_page(
     let entries = tx.entries_of(visit.number).await?;
     let held = tx.entries_held(visit.number).await?;
     let late = late(&visit, held, &OnSheet::new(entries.clone()), &zone);
+    let told = ToldHazard::all(&tx.hazards_of(visit.id).await?, viewer);
+    let is_in = visit.state.is_in();
+    let held_against = if is_in { tx.required_of(&visit).await?.number } else { 0 };
     let repair = repair_found(tx, viewer, &visit, (&findings, form)).await?;
     let closed = closed(tx, viewer, &visit).await?;
     let doubts = assessment
@@ -188,9 +200,11 @@ pub(in crate::web) async fn visit_page(
             .into_iter()
             .map(|it| {
                 let at = display::instant(it.at, &zone);
-                (it, at)
+                (remark_words(&it), it.person_name, at)
             })
             .collect(),
+        told,
+        held_against,
         entered: entered(&visit, entries),
         late,
         office: viewer.role.runs_the_office(),
@@ -202,8 +216,20 @@ pub(in crate::web) async fn visit_page(
     })
 }
 
+/// A remark of the owner, with the field that it is about.
+pub(in crate::web) fn remark_words(remark: &Remark) -> String {
+    let field = remark.field.split_once('.').and_then(|it| field_words(it.1));
+    match field {
+        Some(field) if remark.field.starts_with("as_left.") => {
+            format!("{field}, as left: {}", remark.text)
+        }
+        Some(field) => format!("{field}: {}", remark.text),
+        None => remark.text.clone(),
+    }
+}
+
 /// Day, time and who.
-fn when(visit: &Visit) -> String {
+pub(in crate::web) fn when(visit: &Visit) -> String {
     let who = visit.technician_name.as_deref().unwrap_or("nobody yet");
     format!("{}, {} · {who}", display::day(visit.day), display::minute(visit.start_minute))
 }
@@ -269,6 +295,10 @@ pub(in crate::web) fn field_words(field: &str) -> Option<String> {
     }
     let (kind, key) = field.split_once('.')?;
     match kind {
+        "missing" => Some(format!(
+            "Why it is missing: {}",
+            requirement::words(requirement::field_of(key)?.1)
+        )),
         "remark" => {
             Some(format!("{}: where and what", sheet::words_of(&format!("observe.{key}"))?))
         }
