@@ -48,7 +48,7 @@ fn sums_are_kept_apart_by_direction_system_and_cylinder() {
         .into_iter()
         .map(|it| (it.system.as_u128(), it.sum.added, it.sum.recovered))
         .collect();
-    assert_eq!(systems, [(1, 165, 160), (2, 160, 0)]);
+    assert_eq!(systems, [(2, 160, 0), (1, 165, 160)], "what is to be searched comes first");
 }
 
 #[test]
