@@ -1,5 +1,5 @@
 //! Refrigerant that was moved, summed by cylinder and by system, and which systems ask for a leak
-//! search by what was added to them.
+//! search by what was made up there.
 
 use std::collections::BTreeMap;
 
@@ -11,7 +11,7 @@ use crate::domain::person::folded;
 
 /// Days that count as the last twelve months.
 const YEAR_DAYS: i64 = 365;
-/// Tenths of an ounce added to one system within twelve months from which a leak search is
+/// Tenths of an ounce made up at one system within twelve months from which a leak search is
 /// suggested: one pound (judgement, no source; no legal threshold, which goes by the charge, the
 /// kind of equipment and the law of the place).
 pub const MUCH_OUNCE_TENTHS: i64 = 160;
@@ -19,6 +19,8 @@ pub const MUCH_OUNCE_TENTHS: i64 = 160;
 /// One movement.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct MovedRow {
+    /// The visit.
+    pub visit: Uuid,
     /// The system.
     pub system: Uuid,
     /// The day.
@@ -72,17 +74,18 @@ pub struct OfSystem {
     pub system: Uuid,
     /// What went in and out.
     pub sum: Sum,
-    /// What was added within twelve months.
-    pub added_of_year: i64,
+    /// What was made up within twelve months: added, less what was recovered on the same visit,
+    /// for what came out and went in again was not missing.
+    pub made_up_of_year: i64,
     /// The last movement.
     pub last: Date,
 }
 
 impl OfSystem {
-    /// Whether so much was added within twelve months that a leak search is suggested.
+    /// Whether so much was made up within twelve months that a leak search is suggested.
     #[must_use]
     pub fn deserves_a_search(&self) -> bool {
-        MUCH_OUNCE_TENTHS <= self.added_of_year
+        MUCH_OUNCE_TENTHS <= self.made_up_of_year
     }
 }
 
@@ -110,14 +113,21 @@ pub fn by_cylinder(rows: &[MovedRow]) -> Vec<OfCylinder> {
 pub fn by_system(rows: &[MovedRow], today: Date) -> Vec<OfSystem> {
     let since = today.saturating_sub(Duration::days(YEAR_DAYS));
     let mut all: BTreeMap<Uuid, OfSystem> = BTreeMap::new();
+    let mut visits: BTreeMap<(Uuid, Uuid), Sum> = BTreeMap::new();
     for row in rows {
         let system = row.system;
-        let none = OfSystem { system, sum: Sum::default(), added_of_year: 0, last: row.day };
+        let none = OfSystem { system, sum: Sum::default(), made_up_of_year: 0, last: row.day };
         let entry = all.entry(system).or_insert(none);
         entry.sum.add(row);
         entry.last = entry.last.max(row.day);
-        if row.direction == Direction::Added && since < row.day {
-            entry.added_of_year = entry.added_of_year.saturating_add(row.ounce_tenths);
+        if since < row.day {
+            visits.entry((system, row.visit)).or_default().add(row);
+        }
+    }
+    for ((system, _), sum) in visits {
+        if let Some(entry) = all.get_mut(&system) {
+            let made_up = sum.added.saturating_sub(sum.recovered).max(0);
+            entry.made_up_of_year = entry.made_up_of_year.saturating_add(made_up);
         }
     }
     let mut all: Vec<OfSystem> = all.into_values().collect();

@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 
 use fairweather::actions::{self, WantedLimit};
 use fairweather::demo::{self, Size, Truths};
+use fairweather::domain::closing::{Answer, Direction};
 use fairweather::engine::assessment::{Assessment, Outcome};
 use fairweather::engine::causes::CauseName;
 use fairweather::engine::limits::LimitName;
-use fairweather::store::{By, FoundOn, Scope, Store, TimeInPlace, Tx, Visit};
+use fairweather::store::{By, FoundOn, Moved, Scope, Store, TimeInPlace, Tx, Visit};
 use time::macros::date;
 use time::{Date, Duration};
 use uuid::Uuid;
@@ -350,4 +351,55 @@ async fn systems_without_a_story_seldom_have_a_likely_condition() {
     assert!(
         !counts.contains_key("restricted_coil") || counts["restricted_coil"] * 10 < stages.len()
     );
+}
+
+#[tokio::test]
+async fn proposals_are_answered_in_every_way_by_the_list_that_was_in_force() {
+    let demo = small().await;
+    let mut tx = demo.store.read().await.unwrap();
+    let (mut answers, mut lists) = (BTreeMap::new(), BTreeMap::new());
+    let (mut from_the_office, mut discounted, mut free) = (0, 0, 0);
+    for visit in all_visits(&mut tx).await {
+        let Some(list) = tx.price_list_of(visit.id).await.unwrap() else { continue };
+        *lists.entry(list).or_insert(0) += 1;
+        for it in tx.proposals_of_visit(visit.id).await.unwrap() {
+            *answers.entry(it.answer.key()).or_insert(0) += 1;
+            assert_eq!(it.until.is_some(), it.answer == Answer::Deferred, "{it:?}");
+            discounted += usize::from(it.list_cents != it.cents);
+            free += usize::from(it.item.starts_with("other_"));
+            for said in tx.answers_of(it.id).await.unwrap() {
+                assert!(said.at <= NOW, "{said:?}");
+                from_the_office += usize::from(!said.from_sheet);
+            }
+        }
+    }
+    println!("{answers:?} by lists {lists:?}, {from_the_office} from the office, {free} free");
+    assert_eq!(answers.len(), 4, "{answers:?}");
+    assert_eq!(lists.len(), 2, "before and after the rise: {lists:?}");
+    assert!(from_the_office > 0 && discounted > 0 && free > 0);
+    let linked = tx.proposals_for_findings(Scope::EVERYTHING).await.unwrap();
+    assert!(linked.len() > 5, "only {}", linked.len());
+}
+
+#[tokio::test]
+async fn refrigerant_goes_where_the_stories_have_it() {
+    let demo = small().await;
+    let mut tx = demo.store.read().await.unwrap();
+    let moved = tx.moved().await.unwrap();
+    // The small company has few leaks and may have no replacement; the whole one has both.
+    assert!(!moved.is_empty(), "nothing leaked");
+    for it in &moved {
+        assert!(!it.refrigerant.is_empty() && !it.cylinder.is_empty(), "{it:?}");
+        assert_eq!(it.direction == Direction::Recovered, it.cylinder.starts_with("Recovery"));
+    }
+    let storied = &demo.truths.storied_systems;
+    let is_storied = |it: &&Moved| storied.contains(&it.system_id);
+    assert!(moved.iter().filter(is_storied).count() * 2 > moved.len(), "the batch leaks most");
+    for it in moved.iter().filter(|it| it.direction == Direction::Recovered) {
+        let same = moved.iter().filter(|other| other.visit_id == it.visit_id);
+        let into = same.filter(|other| other.direction == Direction::Added);
+        assert_eq!(into.count(), 1, "a coil was replaced there");
+        let parts = tx.parts_of(it.visit_id).await.unwrap();
+        assert!(parts.iter().any(|part| part.words == "Indoor coil"), "{parts:?}");
+    }
 }

@@ -22,8 +22,8 @@ pub(in crate::web) struct ClosingView {
     suggested: Vec<Proposed>,
     /// The rest of the price list.
     rest: Vec<Proposed>,
-    /// Free lines, and whether one of them was begun.
-    others: (Vec<Proposed>, bool),
+    /// Free lines: those that are shown, and those behind “more”.
+    others: (Vec<Proposed>, Vec<Proposed>),
     /// Lines of parts: those that are shown, and those behind “more”.
     parts: (Vec<PartLine>, Vec<PartLine>),
     moved: (Vec<MovedLine>, Vec<MovedLine>),
@@ -156,6 +156,13 @@ impl MovedLine {
     }
 }
 
+impl ClosingView {
+    /// Whether something is proposed that is on no list.
+    fn has_others(&self) -> bool {
+        self.others.0.iter().any(Proposed::is_begun)
+    }
+}
+
 /// Splits lines behind the last that was begun, so that one more is at hand.
 fn split<T>(mut lines: Vec<T>, is_begun: impl Fn(&T) -> bool) -> (Vec<T>, Vec<T>) {
     let begun = lines.iter().rposition(is_begun).map_or(0, |at| at + 1);
@@ -177,12 +184,10 @@ pub(in crate::web) fn closing_view(
         let is_asked_for = item.answers.iter().any(|it| raised.contains(it));
         if is_asked_for || row.is_begun() { suggested.push(row) } else { rest.push(row) }
     }
-    let others: Vec<Proposed> = (1..=OTHERS_MAX).map(|line| typed.other(line)).collect();
-    let is_begun = others.iter().any(Proposed::is_begun);
     ClosingView {
         suggested,
         rest,
-        others: (others, is_begun),
+        others: split((1..=OTHERS_MAX).map(|line| typed.other(line)).collect(), Proposed::is_begun),
         parts: split((1..=PARTS_MAX).map(|line| typed.part(line)).collect(), PartLine::is_begun),
         moved: split(
             (1..=MOVEMENTS_MAX).map(|line| typed.moved(line)).collect(),

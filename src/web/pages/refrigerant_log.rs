@@ -58,7 +58,7 @@ struct SystemLine {
     place: String,
     added: String,
     recovered: String,
-    of_year: String,
+    made_up: String,
     deserves_a_search: bool,
 }
 
@@ -87,6 +87,7 @@ pub(in crate::web) async fn show_log(
 
 fn row(it: &Moved) -> MovedRow {
     MovedRow {
+        visit: it.visit_id,
         system: it.system_id,
         day: it.day,
         direction: it.direction,
@@ -118,7 +119,7 @@ fn system_line(it: &OfSystem, named: &Moved) -> Option<SystemLine> {
         place: format!("{}, {}", named.customer_name, named.street),
         added: amount(it.sum.added),
         recovered: amount(it.sum.recovered),
-        of_year: amount(it.added_of_year),
+        made_up: amount(it.made_up_of_year),
         deserves_a_search: it.deserves_a_search(),
     })
 }

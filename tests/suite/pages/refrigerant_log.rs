@@ -35,7 +35,7 @@ async fn the_log_has_each_movement_and_the_sums_and_suggests_a_leak_search() {
         .says("Ada Fenn, 12 Quarry Lane")
         .says("15 Jun 2026")
         .says("Tess")
-        .says("1 system took 1 lb or more within twelve months")
+        .says("1 system lacked 1 lb or more within twelve months")
         .says("Deserves a leak search")
         .says("no legal threshold");
 }

@@ -11,6 +11,7 @@ const TODAY: Date = date!(2026 - 06 - 15);
 /// One pound into the first system today.
 fn row() -> MovedRow {
     MovedRow {
+        visit: Uuid::from_u128(7),
         system: Uuid::from_u128(1),
         day: TODAY,
         direction: Direction::Added,
@@ -47,7 +48,7 @@ fn sums_are_kept_apart_by_direction_system_and_cylinder() {
         .into_iter()
         .map(|it| (it.system.as_u128(), it.sum.added, it.sum.recovered))
         .collect();
-    assert_eq!(systems, [(1, 165, 160), (2, 160, 0)]);
+    assert_eq!(systems, [(2, 160, 0), (1, 165, 160)], "what is to be searched comes first");
 }
 
 #[test]
@@ -66,7 +67,7 @@ fn a_pound_of_more_than_a_year_ago_does_not() {
     let old = MovedRow { day: TODAY - Duration::days(365), ..row() };
     let sums = by_system(&[old], TODAY);
     assert!(!sums[0].deserves_a_search());
-    assert_eq!((sums[0].added_of_year, sums[0].sum.added), (0, 160));
+    assert_eq!((sums[0].made_up_of_year, sums[0].sum.added), (0, 160));
 }
 
 #[test]
@@ -82,4 +83,13 @@ fn systems_that_deserve_a_search_come_first() {
     let systems: Vec<u128> =
         by_system(&[newer, older], TODAY).iter().map(|it| it.system.as_u128()).collect();
     assert_eq!(systems, [1, 2]);
+}
+
+#[test]
+fn what_came_out_on_the_same_visit_was_not_missing() {
+    let out = MovedRow { direction: Direction::Recovered, ounce_tenths: 120, ..row() };
+    let sums = by_system(&[row(), out.clone()], TODAY);
+    assert_eq!(sums[0].made_up_of_year, 40, "a coil was replaced");
+    let on_another = MovedRow { visit: Uuid::from_u128(8), ..out };
+    assert_eq!(by_system(&[row(), on_another], TODAY)[0].made_up_of_year, 160);
 }
