@@ -157,9 +157,10 @@ const verdict = ({ sheet, read, ticks, minutes, words, unsure, doubt }, m) => {
   const way = m.ways.find((it) => it.points.every(has)) ?? m.ways[0];
   const own = way?.points ?? m.points ?? [];
   const isLost = (/** @type {string | undefined} */ it) => !it || !has(it) || waits(it);
-  const leads = m.network_with?.some(({ all, unless }) => all.every(has) && isLost(unless));
+  const leads = m.network_with?.find(({ all, unless }) => all.every(has) && isLost(unless));
   if (m.only_with && !m.only_with.some((it) => it.every(has))) return null;
-  if (ticks.has('as_left') && !leads && !own.some(has)) return null;
+  // As left it is spoken of where something of it was read, or what stands in for it.
+  if (ticks.has('as_left') && !own.some(has) && !(leads?.unless && own.includes(leads.unless))) return null;
   const points = [...new Set([...own, ...(m.around?.points ?? [])])];
   const field = m.ways.indexOf(way) > 0 ? own[own.length - 1] : m.field;
   /** @param {Outcome} outcome @param {string} words @param {number | null} value @returns {Verdict} */

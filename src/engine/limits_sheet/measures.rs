@@ -165,7 +165,7 @@ fn measure(
     };
     let needs = (listed.definition.needs)(full);
     sheet.ways = ways(stage, rule.measure);
-    hold_against(&mut sheet, (rule.limits)(stage), (&needs, info));
+    hold_against(&mut sheet, &(rule.limits)(stage), (&needs, info));
     sheet.network = sheet.lacks.is_none() && sheet.ways.is_empty();
     if sheet.ways.is_empty() {
         let of_engine = needs.points().map(PointKey::key).collect();
@@ -198,11 +198,11 @@ fn way(term: Term) -> SheetWay {
 /// Fills the limits in, or the fact that is missing. What no limit can be leaves it to the engine.
 fn hold_against(
     sheet: &mut SheetMeasure,
-    limits: Limits,
+    limits: &Limits,
     (needs, info): (&Needs, Option<&'static MeasureInfo>),
 ) {
     sheet.lacks = needs.missing.first().and_then(|it| it.fact());
-    match limits {
+    match *limits {
         Limits::Unknown(fact) => sheet.lacks = sheet.lacks.or(Some(fact)),
         Limits::Fixed(Band { target, low, high, shown, .. }) => {
             if [target, low, high].iter().flatten().any(|it| !it.is_finite()) {
@@ -234,6 +234,8 @@ fn hold_against(
 /// Where another reading makes the engine go another way than the sheet's.
 fn network_with(full: &Stage, measure: &str) -> Vec<Network> {
     let [table, drop] = airflow::taps(full);
+    let facts = full.facts();
+    let has_other_ways = facts.airflow_table.is_some() || facts.coil_reference.is_some();
     let measured = || vec![PointKey::AirflowCfm];
     let sets = |sets: Vec<Option<Vec<PointKey>>>, unless: Option<PointKey>| {
         let all = sets.into_iter().flatten();
@@ -249,11 +251,13 @@ fn network_with(full: &Stage, measure: &str) -> Vec<Network> {
             all
         }
         // Without a measured airflow there are other ways to one.
-        "airflow_cfm_per_ton" | "blower_w_per_cfm" if table.is_some() || drop.is_some() => {
+        "airflow_cfm_per_ton" | "blower_w_per_cfm" if has_other_ways => {
             sets(vec![Some(measured()), table, drop], Some(PointKey::AirflowCfm))
         }
         // At a known airflow the coil is held against its own table.
-        "coil_drop_inwc" if drop.is_some() => sets(vec![Some(measured()), table], None),
+        "coil_drop_inwc" if facts.coil_reference.is_some() => {
+            sets(vec![Some(measured()), table], None)
+        }
         _ => Vec::new(),
     }
 }

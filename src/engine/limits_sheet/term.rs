@@ -88,7 +88,9 @@ impl Term {
     fn walk(&self, visit: &mut dyn FnMut(&Self)) {
         visit(self);
         if let Self::Of(_, parts) = self {
-            parts.iter().for_each(|it| it.walk(visit));
+            for part in parts {
+                part.walk(visit);
+            }
         }
     }
 }

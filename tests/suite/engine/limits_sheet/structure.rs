@@ -78,10 +78,11 @@ fn saturations_are_looked_up_at_the_pressure_of_the_site() {
 
 #[test]
 fn the_instrument_on_record_stands_for_the_usual_one() {
-    assert_eq!(sheet(&document()).points["suction_line_f"].u, [0.0, 0.7]);
-    assert_eq!(sheet(&document()).points["capacitor_fan_uf"].u, [0.02, 0.0]);
-    let better = sheet(&with("/instruments/suction_line_f", 0.2));
-    assert_eq!(better.points["suction_line_f"].u, [0.0, 0.2]);
+    let u = |document: &Value, key: &str| json!(sheet(document).points[key].u);
+    assert_eq!(u(&document(), "suction_line_f"), json!([0.0, 0.7]));
+    assert_eq!(u(&document(), "capacitor_fan_uf"), json!([0.02, 0.0]));
+    let better = with("/instruments/suction_line_f", 0.2);
+    assert_eq!(u(&better, "suction_line_f"), json!([0.0, 0.2]));
 }
 
 #[test]
