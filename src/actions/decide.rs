@@ -60,11 +60,7 @@ pub async fn decide_held(
         let (text, at, ahead) = match choice {
             Choice::Keep => (now.map_or("", |it| it.typed.as_str()), None, None),
             // It was read when it was typed, not when somebody decided.
-            Choice::Take => (
-                entry.typed.as_str(),
-                held.device_at.or(Some(entry.received_at)),
-                held.device_ahead_s,
-            ),
+            Choice::Take => (entry.typed.as_str(), Some(entry.taken_at()), None),
         };
         Typed {
             id: chance::id(by.at),

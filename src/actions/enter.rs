@@ -6,18 +6,14 @@ use serde_json::json;
 use time::{Duration, OffsetDateTime};
 use uuid::Uuid;
 
+use super::meaning::{Meaning, checked};
 use super::{ActionError, judge, report_hazard};
-use crate::domain::closing;
-use crate::domain::form;
+use crate::domain::hazard::MEASURED_CO;
 use crate::domain::refusal::{REASON_LETTERS_MAX, Refusal};
-use crate::domain::requirement;
-use crate::domain::sheet::{self, AFTER_SENT_BACK};
+use crate::domain::sheet::AFTER_SENT_BACK;
 use crate::domain::visit::{Stage, VisitState};
 use crate::engine::points;
 use crate::store::{By, Entered, Event, Mark, NewEntry, Reading, SheetIs, StoreError, Tx, Visit};
-
-/// The longest text of a field.
-const TYPED_LETTERS_MAX: usize = 4_000;
 
 /// One field as somebody typed or ticked it.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,13 +36,6 @@ pub struct Typed {
     pub field: String,
     /// The text; empty takes back what was there.
     pub text: String,
-}
-
-/// What a text comes to.
-pub(super) enum Meaning {
-    Value(Option<f64>),
-    Word(String),
-    Impossible(String),
 }
 
 /// What became of one field that came in.
@@ -105,7 +94,11 @@ pub async fn enter(
         _ => "",
     };
     let held: Vec<&str> = fields.iter().map(held).collect();
-    insert(tx, visit, (fields, first), (&reason, &held), by).await
+    let came_in = insert(tx, visit, (fields, first), (&reason, &held), by).await?;
+    if fields.iter().any(|it| it.field == MEASURED_CO) {
+        report_hazard::hazard_of_measured_co(tx, visit, fields, by).await?;
+    }
+    Ok(came_in)
 }
 
 /// Keeps what comes from somebody who had the visit once: it was called off, or given to somebody
@@ -237,6 +230,7 @@ async fn insert(
     tx.insert_readings(visit.number, &readings).await?;
     tx.insert_marks(visit.number, &marks).await?;
     report_hazard::hazards_of_marks(tx, visit, (&marks, fields, first), by).await?;
+    report_hazard::hazards_held(tx, visit, (fields, held), by).await?;
     came_in(tx, visit, entries, &added).await
 }
 
@@ -279,7 +273,7 @@ fn reading(typed: &Typed, value: Option<f64>, by: By) -> Reading {
 
 /// When it was typed by our clock: a phone's may be wrong by days, so that what it is ahead of ours
 /// as it sends is taken off again. Nothing is typed after it came.
-fn taken_at(typed: &Typed, by: By) -> OffsetDateTime {
+pub(super) fn taken_at(typed: &Typed, by: By) -> OffsetDateTime {
     let Some(at) = typed.device_at else { return by.at };
     let ahead = Duration::seconds(typed.device_ahead_s.unwrap_or(0));
     at.checked_sub(ahead).map_or(by.at, |it| it.min(by.at))
@@ -302,110 +296,4 @@ fn entry(typed: &Typed, reason: &str, refusal: String, held: &str) -> NewEntry {
         refusal,
         held: held.to_owned(),
     }
-}
-
-/// What a typed text means where it was typed. A field that the sheet doesn't have (of a page that
-/// is older than the program) is kept too, and blocks nothing behind it.
-fn checked(typed: &Typed) -> Meaning {
-    let known = is_on_sheet(typed.stage, &typed.field);
-    let meaning = if known {
-        meaning(&typed.field, &typed.text)
-    } else {
-        Err(Refusal::NoSuchField(typed.field.clone()))
-    };
-    meaning.unwrap_or_else(|refusal| Meaning::Impossible(refusal.to_string()))
-}
-
-/// What a text means at a field.
-pub(super) fn meaning(field: &str, text: &str) -> Result<Meaning, Refusal> {
-    let text = text.trim();
-    if text.chars().count() > TYPED_LETTERS_MAX {
-        return Ok(Meaning::Impossible(format!("At most {TYPED_LETTERS_MAX} characters.")));
-    }
-    if let Some(point) = points::point(field) {
-        return Ok(reading_of(point, text));
-    }
-    if let Some(word) = closing::meaning(field, text) {
-        return Ok(word.map_or_else(Meaning::Impossible, Meaning::Word));
-    }
-    let Some((kind, key)) = field.split_once('.') else {
-        return Err(Refusal::NoSuchField(field.to_owned()));
-    };
-    match kind {
-        "observe" if sheet::words_of(field).is_some() => {
-            let known = text.is_empty() || sheet::OUTCOMES.iter().any(|it| it.0 == text);
-            if known {
-                return Ok(Meaning::Word(text.to_owned()));
-            }
-            Ok(Meaning::Impossible(format!("“{text}” is no outcome of an observation.")))
-        }
-        "remark" if sheet::words_of(&format!("observe.{key}")).is_some() => {
-            Ok(Meaning::Word(text.to_owned()))
-        }
-        "words" if sheet::words_of(field).is_some() => Ok(Meaning::Word(text.to_owned())),
-        "work" | "hazard" if sheet::words_of(field).is_some() => Ok(ticked(text)),
-        "unchanged" if points::point(key).is_some() => Ok(ticked(text)),
-        "behind" if !sheet::behind(key).is_empty() => Ok(ticked(text)),
-        "consent" if !sheet::behind(key).is_empty() => {
-            let is_known = text.is_empty() || sheet::CONSENTS.iter().any(|it| it.0 == text);
-            let sentence = || format!("“{text}” is no answer to a repair.");
-            Ok(if is_known {
-                Meaning::Word(text.to_owned())
-            } else {
-                Meaning::Impossible(sentence())
-            })
-        }
-        "missing" => Ok(requirement::fault_of_reason(text)
-            .map_or_else(|| Meaning::Word(text.to_owned()), Meaning::Impossible)),
-        "circumstance" if is_circumstance(field) => Ok(ticked(text)),
-        _ => Err(Refusal::NoSuchField(field.to_owned())),
-    }
-}
-
-/// Whether some block has this field at this stage.
-fn is_on_sheet(stage: Stage, field: &str) -> bool {
-    if closing::is_field(field) {
-        return stage == Stage::AsFound;
-    }
-    let (wanted, stage) = match field.split_once('.') {
-        Some(("missing", name)) => {
-            return stage == Stage::AsFound && requirement::field_of(name).is_some();
-        }
-        Some(("remark" | "behind" | "consent", key)) => (format!("observe.{key}"), stage),
-        Some(("unchanged", key)) if stage == Stage::AsLeft => (key.to_owned(), stage),
-        _ => (field.to_owned(), stage),
-    };
-    let fields = sheet::BLOCKS.iter().flat_map(|block| block.fields);
-    fields.into_iter().any(|it| it.stage() == stage && it.key() == wanted)
-}
-
-fn is_circumstance(field: &str) -> bool {
-    sheet::BLOCKS.iter().flat_map(|block| block.fields).any(|it| it.key() == field)
-}
-
-fn ticked(text: &str) -> Meaning {
-    Meaning::Word(if text.is_empty() { String::new() } else { "yes".to_owned() })
-}
-
-fn reading_of(point: &points::Point, text: &str) -> Meaning {
-    if text.is_empty() {
-        return Meaning::Value(None);
-    }
-    match form::number(text) {
-        Some(value) if (point.low..=point.high).contains(&value) => Meaning::Value(Some(value)),
-        Some(_) => {
-            Meaning::Impossible(format!("{text} can't be: {} is accepted.", point.accepted()))
-        }
-        None => Meaning::Impossible(format!(
-            "“{text}” is not a number; {} is accepted, such as {}.",
-            point.accepted(),
-            example(point)
-        )),
-    }
-}
-
-/// A plain number within a point's range, as an example of the form.
-fn example(point: &points::Point) -> String {
-    let middle = f64::midpoint(point.low, point.high);
-    if point.high - point.low < 10.0 { format!("{middle:.2}") } else { format!("{middle:.1}") }
 }

@@ -7,13 +7,15 @@ use uuid::Uuid;
 use super::ActionError;
 use super::closing::close;
 use super::document::{Sheet, document_of, in_place, sheets};
-use super::enter::{self, Meaning, Typed};
+use super::enter::Typed;
 use super::judge_again::{Again, OnRecord, judged_again};
+use super::meaning::{Meaning, meaning};
 use super::standards::{Standards, standards};
 use crate::domain::finding::{self, Severity};
 use crate::domain::nameplate::Part;
 use crate::engine::assessment::{Assessment, Outcome, StageAssessment};
 use crate::engine::case::{CaseError, read_case};
+use crate::engine::limits_sheet::{LimitsSheet, limits_sheet};
 use crate::engine::{assess, measures};
 use crate::review::rejudgement::{differences, other_limits};
 use crate::store::{
@@ -52,10 +54,25 @@ pub async fn judged_as_typed(
     Ok((input, answer))
 }
 
+/// What a phone judges a visit's readings by while the engine is out of reach; nothing where the
+/// engine could not take the document either.
+///
+/// # Errors
+/// As the store has them.
+pub async fn limits_sheet_of(
+    tx: &mut Tx,
+    visit: &Visit,
+) -> Result<Option<LimitsSheet>, StoreError> {
+    let standards = standards(tx).await?;
+    let sheet = sheets(tx, vec![visit.clone()]).await?.pop().ok_or(StoreError::NotFound)?;
+    let case = read_case(&document_of(&sheet, standards.priors.as_ref()));
+    Ok(case.ok().map(|case| limits_sheet(&case, &standards.book)))
+}
+
 /// Lays what is being typed over what stands: what can't be takes the reading away.
 fn lay_over(sheet: &mut Sheet, draft: &Typed, now: OffsetDateTime) {
     let (stage, field) = (draft.stage, &draft.field);
-    let value = match enter::meaning(field, &draft.text) {
+    let value = match meaning(field, &draft.text) {
         Ok(Meaning::Value(value)) => value,
         Ok(Meaning::Word(value)) => {
             sheet.marks.retain(|it| it.stage != stage || it.field != *field);

@@ -14,6 +14,7 @@ mod hand_in;
 mod judge;
 mod judge_again;
 mod last_visit;
+mod meaning;
 mod people;
 mod price_list;
 mod priors;
@@ -36,7 +37,7 @@ pub use customers::{add_customer, add_site, change_customer, change_site};
 pub use decide::{Choice, decide_held, waiting};
 pub use enter::{CameIn, Typed, correct, enter, keep_late};
 pub use hand_in::hand_in;
-pub use judge::{judged, judged_as_typed};
+pub use judge::{judged, judged_as_typed, limits_sheet_of};
 pub use judge_again::{
     Again, CHANGED_SHOWN_MAX, ChangedVisit, History, Rejudged, history_again, judge_again,
     judge_history_again, judged_again,

@@ -4,9 +4,12 @@ use serde_json::json;
 use time::OffsetDateTime;
 use uuid::Uuid;
 
-use super::{ActionError, Typed};
+use super::enter::taken_at;
+use super::standards::standards;
+use super::{ActionError, Typed, judge};
 use crate::chance;
 use crate::domain::hazard;
+use crate::engine::limits::LimitName;
 use crate::store::{By, Event, Mark, NewHazardReport, StoreError, Tx, Visit};
 
 /// Tells the office of hazards, each by the field of the sheet that tells it (`hazard.gas_smell`,
@@ -67,11 +70,58 @@ pub(super) async fn hazards_of_marks(
             take_hazards_back(tx, visit, &[field], by).await?;
         } else {
             let place = usize::try_from(number - first).ok();
-            let at = place.and_then(|it| typed.get(it)).and_then(|it| it.device_at);
+            let at = place.and_then(|it| typed.get(it)).map(|it| taken_at(it, by));
             raise_hazards(tx, visit, &[(field, at)], by).await?;
         }
     }
     Ok(())
+}
+
+/// A hazard that is told on a sheet that is no longer open counts for nothing there, and must reach
+/// the office all the same.
+pub(super) async fn hazards_held(
+    tx: &mut Tx,
+    visit: &Visit,
+    (typed, held): (&[Typed], &[&str]),
+    by: By,
+) -> Result<(), StoreError> {
+    let is_told = |it: &Typed| it.field.starts_with("hazard.") && !it.text.trim().is_empty();
+    for (typed, _) in typed.iter().zip(held).filter(|it| !it.1.is_empty() && is_told(it.0)) {
+        let at = Some(taken_at(typed, by));
+        raise_hazards(tx, visit, &[(typed.field.as_str(), at)], by).await?;
+    }
+    Ok(())
+}
+
+/// What the engine says of carbon monoxide that was just read: over its limit tells, no longer over
+/// it takes back.
+pub(super) async fn hazard_of_measured_co(
+    tx: &mut Tx,
+    visit: &Visit,
+    typed: &[Typed],
+    by: By,
+) -> Result<(), StoreError> {
+    let field = hazard::MEASURED_CO;
+    let is_high = match judge::judged(tx, visit).await?.1 {
+        Ok(assessment) => {
+            let stages = [&assessment.as_found, &assessment.as_left];
+            let mut verdicts = stages.into_iter().flat_map(|stage| &stage.verdicts);
+            verdicts.any(|it| it.measure == field && it.is_alarm())
+        }
+        // A plate that is not complete keeps the engine silent, but not the alarm.
+        Err(_) => {
+            let limit = standards(tx).await?.book.limit(LimitName::AmbientCarbonMonoxideHigh).value;
+            let readings = tx.readings_of(visit.number).await?;
+            let mut read = readings.iter().filter(|it| it.point == field);
+            read.any(|it| it.value.is_some_and(|ppm| limit < ppm))
+        }
+    };
+    if is_high {
+        let read = typed.iter().rfind(|it| it.field == field);
+        raise_hazards(tx, visit, &[(field, read.map(|it| taken_at(it, by)))], by).await
+    } else {
+        take_hazards_back(tx, visit, &[field], by).await
+    }
 }
 
 /// Notes that somebody of the office saw a hazard. Who saw it first stays.

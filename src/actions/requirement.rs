@@ -1,6 +1,6 @@
 //! What a sheet needs: the owner's list, and holding a sheet against it and against the plan's.
 
-use serde_json::{Value, json};
+use serde_json::json;
 
 use super::ActionError;
 use super::document::in_place;
@@ -8,7 +8,7 @@ use crate::chance;
 use crate::domain::nameplate;
 use crate::domain::refusal::Refusal;
 use crate::domain::requirement::{self, Missing, Required};
-use crate::domain::sheet::Field;
+use crate::domain::sheet::{self, Field};
 use crate::domain::visit::Stage;
 use crate::store::{By, Event, Mark, Reading, StoreError, Tx, Visit};
 
@@ -34,16 +34,9 @@ pub async fn required_of(tx: &mut Tx, visit: &Visit) -> Result<Needed, StoreErro
     let components = tx.components_of(visit.system_id).await?;
     let plates = in_place(visit.day, &components).map(|it| &it.nameplate.0);
     let facts = nameplate::system_facts(&visit.system_kind, plates);
-    let fits = |field: Field| fits(field, &facts);
+    let fits = |field: Field| sheet::fits(field, &facts);
     let required = requirement::union(&lists.company, &lists.plan, fits);
     Ok(Needed { number: lists.number, required })
-}
-
-/// Whether a system has what a field is about: the legs of a three-phase supply, so far.
-fn fits(field: Field, facts: &Value) -> bool {
-    let key = field.key();
-    let is_of_a_leg = key.starts_with("volts_l") || key.starts_with("compressor_amps_l");
-    !is_of_a_leg || facts.get("phases").and_then(Value::as_f64) == Some(3.0)
 }
 
 /// What a sheet lacks of what it needs, with the reasons that were given.
@@ -56,12 +49,14 @@ pub fn missing(required: &[Required], readings: &[Reading], marks: &[Mark]) -> V
     let is_read = |stage: Stage, point: &str| {
         readings.iter().any(|it| it.stage == stage && it.point == point && it.value.is_some())
     };
+    let waits = |point: &str| {
+        let defects = marks.iter().filter(|it| !it.value.is_empty());
+        let mut behind = defects.filter_map(|it| it.field.strip_prefix("behind."));
+        behind.any(|defect| sheet::behind(defect).contains(&point))
+    };
     let has = |field: Field| match field {
         // What stands behind a defect is read after its repair: that says why it is not there.
-        Field::Reading(point, Stage::AsFound) => {
-            is_read(Stage::AsFound, point)
-                || !value(Stage::AsFound, &format!("after_repair.{point}")).is_empty()
-        }
+        Field::Reading(point, Stage::AsFound) => is_read(Stage::AsFound, point) || waits(point),
         Field::Reading(point, Stage::AsLeft) => {
             is_read(Stage::AsLeft, point)
                 || !value(Stage::AsLeft, &format!("unchanged.{point}")).is_empty()

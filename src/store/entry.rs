@@ -1,6 +1,6 @@
 //! What was typed on a sheet, and what it came to. Rows are only ever added.
 
-use time::OffsetDateTime;
+use time::{Duration, OffsetDateTime};
 use uuid::Uuid;
 
 use super::dialect::Bind;
@@ -60,6 +60,10 @@ pub struct Entered {
     pub refusal: String,
     /// When it reached us.
     pub received_at: OffsetDateTime,
+    /// When it was typed by the device's clock, and how far that was ahead of ours.
+    pub device_at: Option<OffsetDateTime>,
+    /// See `device_at`.
+    pub device_ahead_s: Option<i64>,
     /// From which device or page.
     pub device: String,
     /// Who typed it.
@@ -94,16 +98,22 @@ pub struct Mark {
     pub value: String,
 }
 
+impl Entered {
+    /// When it was typed, by our clock.
+    #[must_use]
+    pub fn taken_at(&self) -> OffsetDateTime {
+        let ahead = Duration::seconds(self.device_ahead_s.unwrap_or(0));
+        let at = self.device_at.and_then(|it| it.checked_sub(ahead));
+        at.map_or(self.received_at, |it| it.min(self.received_at))
+    }
+}
+
 /// An entry that waits, or waited, for a person to decide whether it counts.
 #[derive(Clone, Debug, PartialEq, sqlx::FromRow)]
 pub struct HeldEntry {
     /// The entry.
     #[sqlx(flatten)]
     pub entry: Entered,
-    /// When it was typed by the device's clock, and how far that was ahead of ours.
-    pub device_at: Option<OffsetDateTime>,
-    /// See `device_at`.
-    pub device_ahead_s: Option<i64>,
     /// Why: `other_device`, or the state in which the visit was by then.
     pub held: String,
     /// Whether somebody who knew of it has entered something in its field since.
@@ -322,7 +332,7 @@ impl Tx {
     pub async fn entries_of(&mut self, visit_number: i64) -> Result<Vec<Entered>, StoreError> {
         self.all(
             "SELECT e.number, e.stage, e.take, e.field, e.typed, e.reason, e.refusal,
-                    e.received_at, e.device, n.name AS person_name
+                    e.received_at, e.device, e.device_at, e.device_ahead_s, n.name AS person_name
              FROM entry e LEFT JOIN person n ON n.id = e.person_id
              WHERE e.visit_number = $1 AND e.held = '' ORDER BY e.number",
             &[&visit_number],

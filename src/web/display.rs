@@ -51,6 +51,11 @@ pub(super) fn moment(at: OffsetDateTime, zone: &str, today: Date) -> String {
     if local_day == today { time } else { format!("{}, {time}", weekday(local_day)) }
 }
 
+/// The time of day in the company's zone: `9:05`.
+pub(super) fn time(at: OffsetDateTime, zone: &str) -> String {
+    minute(i64::from(clock::local(at, zone).1))
+}
+
 /// Cents as `$1,234.50`.
 pub(super) fn money(cents: i64) -> String {
     let dollars = (cents.abs() / 100).to_string();

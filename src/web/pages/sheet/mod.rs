@@ -16,12 +16,14 @@ use uuid::Uuid;
 
 use self::answers::{Hazard, every_hazard, pieces};
 use self::on_sheet::Standing;
-use self::rows::{Row, rows};
+use self::rows::{Beside, Row, rows};
+use super::closing_view::{ClosingView, closing_view, raised};
+use crate::actions;
 use crate::chance;
 use crate::domain::sheet::{self, Block, Field as SheetField};
 use crate::domain::visit::Stage;
 use crate::engine::assessment::Outcome;
-use crate::store::{Remark, Visit};
+use crate::store::Visit;
 use crate::web::App;
 use crate::web::drawing;
 use crate::web::error::Error;
@@ -38,7 +40,12 @@ pub(in crate::web) use self::on_sheet::OnSheet;
 struct SheetPage {
     frame: Frame,
     visit: Visit,
-    remarks: Vec<Remark>,
+    /// What the owner wrote on the whole sheet.
+    remarks: Vec<String>,
+    /// The fields that close the sheet, in its last block.
+    closing: ClosingView,
+    /// What the phone judges by while the engine is out of reach, as JSON.
+    limits: String,
     blocks: Vec<BlockView>,
     every_hazard: Vec<Hazard>,
     /// Every piece that answers, by the id of its place.
@@ -89,13 +96,23 @@ pub(in crate::web) async fn show_sheet(
     if !visit.state.is_open() || !visit.kind.has_cooling_sheet() {
         return Ok(Redirect::to(&format!("/visits/{id}")).into_response());
     }
-    let remarks = tx.remarks_on(visit.id).await?;
+    let entries = tx.entries_of(visit.number).await?;
+    let prices = actions::closing_prices(&mut tx, &visit).await?;
+    let limits = actions::limits_sheet_of(&mut tx, &visit).await?;
+    let beside = Beside {
+        last: actions::last_year(&mut tx, &visit).await?,
+        remarks: tx.remarks_on(visit.id).await?,
+        required: actions::required_of(&mut tx, &visit).await?.required,
+    };
     let standing = Standing::of(&mut tx, visit, &[], &viewer).await?;
     drop(tx);
+    let on_the_whole = beside.remarks.iter().filter(|it| it.field.is_empty());
     page(&SheetPage {
         frame: Frame::new(&viewer, format!("Check sheet · {}", standing.visit.street)),
-        remarks,
-        blocks: blocks(&standing),
+        remarks: on_the_whole.map(|it| format!("{}: {}", it.person_name, it.text)).collect(),
+        closing: closing_view(&prices, &entries, &raised(&standing.assessment, &entries)),
+        limits: serde_json::to_string(&limits).map_err(|fault| Error::Fault(fault.to_string()))?,
+        blocks: blocks(&standing, &beside),
         every_hazard: every_hazard().collect(),
         pieces: pieces(&standing)?,
         unjudged: standing.unjudged,
@@ -120,13 +137,13 @@ fn block_address(visit: Uuid, number: usize) -> String {
     format!("/visits/{visit}/sheet#block-{number}")
 }
 
-fn blocks(standing: &Standing) -> Vec<BlockView> {
+fn blocks(standing: &Standing, beside: &Beside) -> Vec<BlockView> {
     let all = standing.blocks();
     let places = 0..all.len();
     places
         .map(|place| {
             let (block, fields) = &all[place];
-            let (rows, again) = rows(block, fields, standing);
+            let (rows, again) = rows(block, fields, (standing, beside));
             let is_left =
                 |it: &&SheetField| it.stage() == Stage::AsLeft && standing.on_sheet.has(**it);
             BlockView {

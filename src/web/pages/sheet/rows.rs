@@ -1,15 +1,57 @@
 //! The rows of a block: each field as the page shows it, without the answers below it.
 
 use super::on_sheet::Standing;
+use crate::actions::LastVisit;
+use crate::domain::requirement::{AskedBy, Required};
 use crate::domain::sheet::{self, Block, Field as SheetField};
 use crate::domain::visit::Stage;
 use crate::engine::points;
+use crate::store::Remark;
+use crate::web::{display, drawing};
+
+/// What stands beside the fields: what was there last year, what the owner wrote, what is needed.
+pub(super) struct Beside {
+    pub(super) last: Option<LastVisit>,
+    pub(super) remarks: Vec<Remark>,
+    pub(super) required: Vec<Required>,
+}
+
+/// What stands beside one field.
+pub(super) struct Near {
+    /// Last year's value and verdict.
+    pub(super) last: String,
+    /// What the owner wrote when the sheet went back.
+    pub(super) remarks: Vec<String>,
+    /// Who asks for it; empty if nobody does.
+    pub(super) needed: &'static str,
+}
+
+impl Beside {
+    fn near(&self, name: &str) -> Near {
+        let last = self.last.as_ref().and_then(|it| Some((it, it.fields.get(name)?)));
+        let remarks = self.remarks.iter().filter(|it| it.field == name);
+        let required = self.required.iter().find(|it| it.field.name() == name);
+        Near {
+            last: last.map_or_else(String::new, |(visit, field)| {
+                let verdict = field.outcome.map(drawing::word);
+                let verdict =
+                    verdict.map_or_else(String::new, |it| format!(", {}", it.to_lowercase()));
+                format!("{}: {}{verdict}", visit.day.year(), field.text)
+            }),
+            remarks: remarks.map(|it| format!("{}: {}", it.person_name, it.text)).collect(),
+            needed: required.map_or("", |it| match it.by {
+                AskedBy::Company => "needed",
+                AskedBy::Plan => "needed by the plan",
+            }),
+        }
+    }
+}
 
 /// One field of the block.
 pub(super) enum Row {
     Reading(Box<ReadingRow>),
     Observation(Box<ObservationRow>),
-    Tick { name: String, words: &'static str, ticked: bool, hazard: &'static str },
+    Tick { name: String, words: &'static str, ticked: bool, hazard: &'static str, near: Near },
     Words { name: String, words: &'static str, typed: String },
     Heading(&'static str),
 }
@@ -25,6 +67,9 @@ pub(super) struct ReadingRow {
     pub(super) typed: String,
     pub(super) found: String,
     pub(super) is_faulty: bool,
+    /// When it was read, in milliseconds since 1970, and as people read it.
+    pub(super) at: Option<(i64, String)>,
+    pub(super) near: Near,
     /// The box that says that nothing touched it, where it is read again.
     pub(super) unchanged: Option<(String, bool)>,
 }
@@ -38,13 +83,16 @@ pub(super) struct ObservationRow {
     /// Where readings stand behind its defect: whether it will be repaired now, and what the
     /// customer said to that.
     pub(super) repair: Option<(bool, String)>,
+    /// The readings that stand behind its defect, by their keys.
+    pub(super) behind: String,
+    pub(super) near: Near,
 }
 
 /// The rows of a block, first those as found, then those as left.
 pub(super) fn rows(
     block: &Block,
     fields: &[SheetField],
-    standing: &Standing,
+    (standing, beside): (&Standing, &Beside),
 ) -> (Vec<Row>, Vec<Row>) {
     let (mut found, mut left) = (Vec::new(), Vec::new());
     let mut last: Option<SheetField> = None;
@@ -53,7 +101,7 @@ pub(super) fn rows(
         let is_again = block.number != 13 && field.stage() == Stage::AsLeft;
         let rows = if is_again { &mut left } else { &mut found };
         rows.extend(heading(last, *field).map(Row::Heading));
-        rows.extend(row(*field, standing));
+        rows.extend(row(*field, (standing, beside)));
         last = Some(*field);
     }
     (found, left)
@@ -72,42 +120,47 @@ fn heading(last: Option<SheetField>, field: SheetField) -> Option<&'static str> 
     }
 }
 
-fn row(field: SheetField, standing: &Standing) -> Option<Row> {
+fn row(field: SheetField, (standing, beside): (&Standing, &Beside)) -> Option<Row> {
     let (name, key) = (field.name(), field.key());
+    let near = beside.near(&name);
     let typed = standing.on_sheet.typed(field.stage(), &key).to_owned();
     let ticked = !typed.is_empty();
     Some(match field {
-        SheetField::Reading(point, stage) => reading_row(point, stage, standing)?,
-        SheetField::Observation(key, words) => observation_row(name, (key, words), typed, standing),
+        SheetField::Reading(point, stage) => reading_row((point, stage), near, standing)?,
+        SheetField::Observation(key, words) => observation_row((key, words), near, standing),
         SheetField::Words(_, words) => Row::Words { name, words, typed },
         SheetField::Work(_, words) | SheetField::Circumstance(_, words, _) => {
-            Row::Tick { name, words, ticked, hazard: "" }
+            Row::Tick { name, words, ticked, hazard: "", near }
         }
-        SheetField::Hazard(hazard, words) => Row::Tick { name, words, ticked, hazard },
+        SheetField::Hazard(hazard, words) => Row::Tick { name, words, ticked, hazard, near },
     })
 }
 
 fn observation_row(
-    name: String,
     (key, words): (&'static str, &'static str),
-    typed: String,
+    near: Near,
     standing: &Standing,
 ) -> Row {
     let said = |key: &str| standing.on_sheet.typed(Stage::AsFound, key).to_owned();
-    let has_behind = !sheet::behind(key).is_empty();
-    let repair = has_behind
-        .then(|| (!said(&sheet::behind_key(key)).is_empty(), said(&sheet::consent_key(key))));
+    let behind = sheet::behind(key);
+    let repair = || (!said(&sheet::behind_key(key)).is_empty(), said(&sheet::consent_key(key)));
     Row::Observation(Box::new(ObservationRow {
+        name: format!("as_found.observe.{key}"),
+        typed: said(&format!("observe.{key}")),
         remark: said(&sheet::remark_key(key)),
-        name,
+        repair: (!behind.is_empty()).then(repair),
+        behind: behind.join(" "),
+        near,
         key,
         words,
-        typed,
-        repair,
     }))
 }
 
-fn reading_row(key: &'static str, stage: Stage, standing: &Standing) -> Option<Row> {
+fn reading_row(
+    (key, stage): (&'static str, Stage),
+    near: Near,
+    standing: &Standing,
+) -> Option<Row> {
     let point = points::point(key)?;
     let on_sheet = &standing.on_sheet;
     let is_left = stage == Stage::AsLeft;
@@ -121,6 +174,10 @@ fn reading_row(key: &'static str, stage: Stage, standing: &Standing) -> Option<R
         is_left,
         typed: on_sheet.typed(stage, key).to_owned(),
         found: if is_left { on_sheet.typed(Stage::AsFound, key).to_owned() } else { String::new() },
+        at: on_sheet.entry(stage, key).filter(|it| !it.typed.is_empty()).map(|it| {
+            (it.taken_at().unix_timestamp() * 1000, display::time(it.taken_at(), &standing.zone))
+        }),
+        near,
         is_faulty: !on_sheet.fault(stage, key).is_empty(),
         unchanged: is_left.then(|| {
             let ticked = !on_sheet.typed(Stage::AsLeft, &unchanged).is_empty();
