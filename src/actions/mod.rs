@@ -12,6 +12,7 @@ mod hand_in;
 mod judge;
 mod judge_again;
 mod people;
+mod photos;
 mod priors;
 mod review_sheet;
 mod standards;
@@ -30,6 +31,7 @@ pub use judge_again::{
     judge_history_again, judged_again,
 };
 pub use people::{add_person, change_password, let_go, reset_password, set_up};
+pub use photos::{Remover, add_photo, photo_sent_before, remove_photo};
 pub use priors::{priors, priors_of, reset_priors};
 pub use review_sheet::{accept_visit, make_report_link, send_back_visit};
 pub use standards::{Standards, standards};

@@ -8,6 +8,7 @@ pub mod form;
 pub mod limit_book;
 pub mod nameplate;
 pub mod person;
+pub mod photo;
 pub mod priors;
 pub mod refusal;
 pub mod sheet;

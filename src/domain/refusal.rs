@@ -1,5 +1,6 @@
 //! Why a change is not lawful: each reason with its sentence and the field that it stands at.
 
+use super::photo::PHOTOS_MAX;
 use super::visit::VisitState;
 
 /// The largest text of a reason or remark.
@@ -118,6 +119,9 @@ pub enum Refusal {
          by now. Look at them, then decide."
     )]
     PriorsChanged,
+    /// As many photos as a visit may have.
+    #[error("This visit has {PHOTOS_MAX} photos already. Take one away before another is added.")]
+    PhotosFull,
     /// No such field on the sheet.
     #[error("The sheet has no field “{0}”.")]
     NoSuchField(String),
@@ -140,6 +144,7 @@ impl Refusal {
             Self::CauseMissing => "cause",
             Self::CausesDontPair => "second",
             Self::NoSuchFinding => "finding",
+            Self::PhotosFull => "photo",
             _ => "",
         }
     }

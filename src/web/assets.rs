@@ -28,6 +28,7 @@ macro_rules! assets {
 static ASSETS: &[Asset] = assets! {
     "app.css": "text/css; charset=utf-8",
     "sheet.js": "text/javascript; charset=utf-8",
+    "photo.js": "text/javascript; charset=utf-8",
     "mark.svg": "image/svg+xml",
     "atkinson-hyperlegible-next-latin-400-normal.woff2": "font/woff2",
     "atkinson-hyperlegible-next-latin-700-normal.woff2": "font/woff2",

@@ -13,6 +13,7 @@ pub(super) mod judge_again;
 pub(super) mod likely;
 pub(super) mod limit_book;
 pub(super) mod people;
+pub(super) mod photo;
 pub(super) mod plan;
 pub(super) mod points_to;
 pub(super) mod priors;

@@ -8,6 +8,7 @@ use axum::response::Response;
 use time::Duration;
 use uuid::Uuid;
 
+use super::photo::view::{PhotoView, views};
 use super::points_to::{PointsTo, points_to};
 use super::verdicts;
 use super::visit::{Both, both, field_words};
@@ -15,6 +16,7 @@ use crate::actions;
 use crate::chance;
 use crate::clock;
 use crate::domain::finding::Severity;
+use crate::domain::photo::is_for_the_customer;
 use crate::domain::sheet::{self, AFTER_SENT_BACK};
 use crate::domain::visit::Stage;
 use crate::engine::assessment::Outcome;
@@ -55,6 +57,7 @@ struct ReportPage {
     readings: Vec<ReadingLine>,
     observed: Vec<(String, &'static str, String)>,
     told: String,
+    photos: Vec<PhotoView>,
     may_link: bool,
     link: String,
 }
@@ -76,7 +79,8 @@ pub(in crate::web) async fn show_report(
     let visit = tx.visit(viewer.scope(), id).await?;
     let frame = Frame::new(&viewer, "Report");
     let may_link = viewer.role.runs_the_office();
-    let shown = Shown { frame, company: viewer.company, link: String::new(), may_link };
+    let shown =
+        Shown { photos: at(id), frame, company: viewer.company, link: String::new(), may_link };
     page(&report_page(&mut tx, visit, shown).await?)
 }
 
@@ -89,7 +93,8 @@ pub(in crate::web) async fn show_linked_report(
     let company = tx.company().await?.ok_or(Error::NotFound)?;
     let visit = tx.visit_of_link(&secret::token_hash(&token), app.clock.now()).await?;
     let frame = Frame::bare("Report");
-    let shown = Shown { frame, company, link: String::new(), may_link: false };
+    let photos = Photos { base: format!("/reports/{token}/photos"), shown: is_for_the_customer };
+    let shown = Shown { photos, frame, company, link: String::new(), may_link: false };
     page(&report_page(&mut tx, visit, shown).await?)
 }
 
@@ -116,13 +121,25 @@ pub(in crate::web) async fn make_link(
         &report_page(
             &mut tx,
             visit,
-            Shown { frame, company: viewer.company, link, may_link: true },
+            Shown { photos: at(id), frame, company: viewer.company, link, may_link: true },
         )
         .await?,
     )
 }
 
+/// Where the photos of a report are to be had, and those of which fields.
+struct Photos {
+    base: String,
+    shown: fn(&str) -> bool,
+}
+
+/// Those of the company's own people: all of them.
+fn at(visit: Uuid) -> Photos {
+    Photos { base: format!("/visits/{visit}/photos"), shown: |_| true }
+}
+
 struct Shown {
+    photos: Photos,
     frame: Frame,
     company: Company,
     link: String,
@@ -146,6 +163,8 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
     let marks = tx.marks_of(visit.number).await?;
     let readings = tx.readings_of(visit.number).await?;
     let judged_again = tx.judged_again_at(visit.id).await?;
+    let mut photos = tx.photos_of(visit.id).await?;
+    photos.retain(|photo| (shown.photos.shown)(&photo.field));
     let zone = &shown.company.time_zone;
     let verdicts = both(&assessment);
     let last = || verdicts.iter().filter_map(|it| it.left.as_ref().or(it.found.as_ref()));
@@ -177,6 +196,7 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
         readings: reading_lines(&readings),
         observed: observed(&marks),
         told: mark(&marks, "words.customer_told"),
+        photos: views(&photos, &shown.photos.base, zone),
         may_link: shown.may_link,
         link: shown.link,
         frame: shown.frame,

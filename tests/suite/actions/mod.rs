@@ -6,4 +6,5 @@ mod confirm_cause;
 mod document;
 mod enter;
 mod judge_again;
+mod photos;
 mod priors;

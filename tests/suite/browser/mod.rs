@@ -4,4 +4,5 @@ mod causes;
 mod driver;
 mod every_page;
 mod office;
+mod photo;
 mod whole_visit;

@@ -6,6 +6,7 @@ mod for_customers;
 mod form;
 mod limit_book;
 mod nameplate;
+mod photo;
 mod priors;
 mod sheet;
 mod visit_document;

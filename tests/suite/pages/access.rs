@@ -28,6 +28,7 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("GET", "/sign-in", "", "ok ok ok ok ok"),
     ("POST", "/sign-in", "", "ask ask ask ask ask"),
     ("GET", "/reports/{token}", "", "404 404 404 404 404"),
+    ("GET", "/reports/{token}/photos/{photo}", "", "404 404 404 404 404"),
     ("POST", "/sign-out", "", "on on on on in"),
     ("GET", "/account", "", "ok ok ok ok in"),
     ("POST", "/account/password", "", "ask ask ask ask in"),
@@ -49,6 +50,11 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("POST", "/visits/{id}/correction", "handed", "ask ask ask 404 in"),
     ("POST", "/visits/{id}/confirmed-cause", "handed", "ask ask ask 404 in"),
     ("GET", "/visits/{id}/report", "handed", "ok ok ok 404 in"),
+    ("GET", "/visits/{id}/photos", "open", "ok ok ok 404 in"),
+    ("POST", "/visits/{id}/photos", "open", "bad bad bad 404 in"),
+    ("GET", "/visits/{id}/photos/{photo}", "open", "ok ok ok 404 in"),
+    ("POST", "/visits/{id}/photos/{photo}", "open", "ask ask ask 404 in"),
+    ("POST", "/visits/{id}/photos/{photo}/removal", "open", "on on on 404 in"),
     ("GET", "/customers/new", "", "ok ok no no in"),
     ("POST", "/customers/new", "", "ask ask no no in"),
     ("GET", "/customers/{id}/edit", "customer", "ok ok no no in"),
@@ -138,6 +144,7 @@ struct Things {
     handed: Uuid,
     agreement: Uuid,
     plan: Uuid,
+    photo: Uuid,
 }
 
 async fn things(app: &TestApp) -> Things {
@@ -175,7 +182,8 @@ async fn things(app: &TestApp) -> Things {
     };
     actions::make_agreement(&mut tx, &draft, app.by(Some(app.owner))).await.unwrap();
     tx.commit().await.unwrap();
-    Things { place, booked, open, handed, agreement, plan }
+    let photo = app.photo(open, "observe.coil_face", 1).await;
+    Things { place, booked, open, handed, agreement, plan, photo }
 }
 
 fn address(app: &TestApp, things: &Things, pattern: &str, noun: &str) -> String {
@@ -198,6 +206,7 @@ fn address(app: &TestApp, things: &Things, pattern: &str, noun: &str) -> String 
         .replace("{measure}", "superheat_f")
         .replace("{part}", "outdoor_unit")
         .replace("{limit}", "filter_drop_high")
+        .replace("{photo}", &things.photo.to_string())
         .replace("{token}", "00000000000000000000000000000000")
         .replace("{checksum}", "0")
         .replace("{name}", "app.css");
@@ -220,6 +229,8 @@ fn came_back(page: &Page) -> &'static str {
         StatusCode::BAD_REQUEST => "bad",
         StatusCode::FORBIDDEN => "no",
         StatusCode::NOT_FOUND => "404",
+        // A script is not led to a page but told.
+        StatusCode::UNAUTHORIZED => "in",
         _ => "?",
     }
 }

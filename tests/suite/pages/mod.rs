@@ -8,6 +8,7 @@ mod judge_again;
 mod limit_book;
 mod log;
 mod office;
+mod photo;
 mod priors;
 mod reading;
 mod repair;

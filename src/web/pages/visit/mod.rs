@@ -14,6 +14,7 @@ use uuid::Uuid;
 use self::repair::{RepairFound, repair_found};
 use super::cause_view::{CausesView, causes};
 use super::likely::{self, StageLikely};
+use super::photo::view::{PhotoView, views};
 use super::verdicts::{self, VerdictView};
 use crate::actions::{self, Booking};
 use crate::chance;
@@ -50,6 +51,7 @@ struct VisitPage {
     owner: bool,
     fields: Vec<Field>,
     repair: Option<RepairFound>,
+    photos: Vec<PhotoView>,
 }
 
 impl VisitPage {
@@ -133,6 +135,7 @@ pub(in crate::web) async fn visit_page(
     let remarks = tx.remarks_on(visit.id).await?;
     let entries = tx.entries_of(visit.number).await?;
     let repair = repair_found(tx, viewer, &visit, (&findings, form)).await?;
+    let photos = tx.photos_of(visit.id).await?;
     let doubts = assessment
         .iter()
         .flat_map(|it| it.as_found.doubts.iter().chain(&it.as_left.doubts).map(verdicts::doubt));
@@ -158,6 +161,7 @@ pub(in crate::web) async fn visit_page(
         owner: viewer.role == Role::Owner,
         fields: vec![Field::lines(form, "text", "What should be looked at again")],
         repair,
+        photos: views(&photos, &format!("/visits/{}/photos", visit.id), &zone),
         visit,
     })
 }
