@@ -129,7 +129,9 @@ fn decoded(
     let mut decoder = decoder.map_err(|_| NotTaken::Damaged)?;
     let (width, height) = decoder.dimensions();
     let pixels = u64::from(width) * u64::from(height);
-    if width > SENT_SIDE_MAX || height > SENT_SIDE_MAX || pixels > PIXELS_MAX {
+    let is_too_long = width > SENT_SIDE_MAX || height > SENT_SIDE_MAX;
+    // Twice the bytes a pixel are as bad as twice the pixels.
+    if is_too_long || pixels > PIXELS_MAX || decoder.total_bytes() > DECODER_BYTES_MAX {
         return Err(NotTaken::TooManyPixels { width, height });
     }
     decoder.set_limits(limits()).map_err(|_| NotTaken::Damaged)?;

@@ -89,6 +89,9 @@ impl Photos {
     /// # Errors
     /// `Unavailable` if the folder can't be made or the settings make no address.
     pub fn open(settings: &PhotoSettings) -> Result<Self, PhotosError> {
+        // The first to ask decides for the process; that somebody else did is as good. Asked for a
+        // folder too, so that it doesn't depend on settings whether other clients find one.
+        let _asked = rustls::crypto::ring::default_provider().install_default();
         let store: Arc<dyn ObjectStore> = match settings {
             PhotoSettings::Folder(folder) => {
                 std::fs::create_dir_all(folder)
@@ -106,8 +109,11 @@ impl Photos {
     /// # Errors
     /// `Unavailable`; then nothing of it is there.
     pub async fn put(&self, key: &str, bytes: Vec<u8>) -> Result<(), PhotosError> {
-        self.store.put(&path(key)?, PutPayload::from(bytes)).await?;
-        Ok(())
+        match self.store.put(&path(key)?, PutPayload::from(bytes)).await {
+            Ok(_) => Ok(()),
+            // A bucket that isn't there, too.
+            Err(fault) => Err(PhotosError::Unavailable(fault.to_string())),
+        }
     }
 
     /// A picture.
@@ -148,8 +154,6 @@ fn path(key: &str) -> Result<Path, PhotosError> {
 }
 
 fn s3(bucket: &Bucket) -> Result<AmazonS3, PhotosError> {
-    // The first to ask decides for the process; that somebody else did is as good.
-    let _asked = rustls::crypto::ring::default_provider().install_default();
     let is_plain = bucket.endpoint.as_ref().is_some_and(|it| it.starts_with("http://"));
     let client = ClientOptions::new()
         .with_connect_timeout(CONNECT_TIMEOUT)

@@ -28,7 +28,7 @@ pub fn png(picture: &DynamicImage) -> Vec<u8> {
 
 /// A small photo, different for each number.
 pub fn photo(number: u8) -> Vec<u8> {
-    jpeg(&RgbImage::from_pixel(40, 30, Rgb([number, 90, 40])))
+    jpeg(&RgbImage::from_pixel(40, 30, Rgb([number.wrapping_mul(40), 90, 40])))
 }
 
 /// A black line on a clear ground, as a script may draw it.

@@ -61,12 +61,13 @@ async fn a_photo_of_twelve_megapixels_is_sent_small_and_without_its_place_and_a_
          const place = [{}].join();
          const answer = await fetch('/visits/{visit}/photos/{id}?field=observe.coil_face&author={}',
            {{ method: 'POST', body: blob }});
-         return [answer.status, await answer.text(), blob.type, bytes.join().includes(place)].join(' ');",
+         const {{ id, width, height }} = await answer.json();
+         return [answer.status, id, width, height, blob.type, bytes.join().includes(place)].join(' ');",
         latitude().iter().map(ToString::to_string).collect::<Vec<_>>().join(","),
         app.tess,
     );
     let answer = run(&window, &script).await;
-    let wanted = format!(r#"200 {{"height":1600,"id":"{id}","width":1200}} image/jpeg false"#);
+    let wanted = format!("200 {id} 1200 1600 image/jpeg false");
     assert_eq!(answer, wanted);
     let tess = app.browser(app.tess).await;
     let page = tess.get(&format!("/visits/{visit}/photos/{id}")).await.shown();

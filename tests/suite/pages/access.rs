@@ -53,7 +53,7 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("GET", "/visits/{id}/photos", "open", "ok ok ok 404 in"),
     ("POST", "/visits/{id}/photos", "open", "bad bad bad 404 in"),
     ("GET", "/visits/{id}/photos/{photo}", "open", "ok ok ok 404 in"),
-    ("POST", "/visits/{id}/photos/{photo}", "open", "ask ask ask 404 in"),
+    ("POST", "/visits/{id}/photos/{photo}", "open", "409 409 409 404 in"),
     ("POST", "/visits/{id}/photos/{photo}/removal", "open", "on on on 404 in"),
     ("GET", "/customers/new", "", "ok ok no no in"),
     ("POST", "/customers/new", "", "ask ask no no in"),
@@ -229,6 +229,8 @@ fn came_back(page: &Page) -> &'static str {
         StatusCode::BAD_REQUEST => "bad",
         StatusCode::FORBIDDEN => "no",
         StatusCode::NOT_FOUND => "404",
+        // Another photo stands there.
+        StatusCode::CONFLICT => "409",
         // A script is not led to a page but told.
         StatusCode::UNAUTHORIZED => "in",
         _ => "?",

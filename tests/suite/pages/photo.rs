@@ -158,7 +158,7 @@ async fn photos_of_a_visit_that_was_called_off_or_is_long_past_are_kept_for_the_
     dora.get(&path(visit, id)).await.shown();
     let done = app.sheet_in("Bo Larch").await;
     app.clock.advance(time::Duration::days(60));
-    let tess = app.browser(app.tess).await;
+    let (tess, dora) = (app.browser(app.tess).await, app.browser(app.dispatcher).await);
     let late = chance::id(NOW);
     tess.post_bytes(&path(done, late), "image/jpeg", &photo(2)).await.shown();
     assert_eq!(tess.get(&path(done, late)).await.status, StatusCode::NOT_FOUND);
