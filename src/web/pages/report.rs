@@ -84,7 +84,7 @@ pub(in crate::web) async fn show_report(
     page(&report_page(&mut tx, visit, shown).await?)
 }
 
-/// The report behind a customer's private link; nothing else can be reached from it.
+/// The report behind a customer's private link; nothing but it and its photos can be reached by it.
 pub(in crate::web) async fn show_linked_report(
     State(app): State<App>,
     Path(token): Path<String>,
