@@ -7,9 +7,7 @@ use crate::app::{Home, postgres};
 
 /// Takes the newest migration back by hand: all that it made, and its row.
 async fn make_older(home: &Home) {
-    let sql = "DROP TABLE prior_version; DROP TABLE confirmed_cause; DROP INDEX entry_refused;
-               ALTER TABLE assessment DROP COLUMN priors;
-               DELETE FROM _sqlx_migrations WHERE version = 8";
+    let sql = "DROP TABLE photo; DELETE FROM _sqlx_migrations WHERE version = 9";
     if let Some(url) = &home.settings.database_url {
         PgConnection::connect(url).await.unwrap().execute(sql).await.unwrap();
     } else {
@@ -31,17 +29,17 @@ async fn an_older_store_is_migrated_once_there_is_a_copy_of_it() {
         settings.backup_made = true;
     }
     let store = Store::open(&settings).await.unwrap();
-    let versions = store.read().await.unwrap().prior_versions().await;
-    assert_eq!(versions.unwrap(), [], "the table is there again");
+    let photos = store.read().await.unwrap().photos_to_clear().await;
+    assert_eq!(photos.unwrap(), [], "the table is there again");
     store.close().await;
     if postgres().is_none() {
-        let copy = sqlite_file(&settings.data).with_extension("before-0007.sqlite");
+        let copy = sqlite_file(&settings.data).with_extension("before-0008.sqlite");
         let url = format!("sqlite://{}", copy.display());
         let mut connection = SqliteConnection::connect(&url).await.unwrap();
         let (versions,): (i64,) = sqlx::query_as("SELECT COUNT(*) FROM _sqlx_migrations")
             .fetch_one(&mut connection)
             .await
             .unwrap();
-        assert_eq!(versions, 7, "the copy is the state before");
+        assert_eq!(versions, 8, "the copy is the state before");
     }
 }
