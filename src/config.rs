@@ -1,10 +1,11 @@
 //! Every setting: its flag, its variable, its default, its bounds. Read once.
 
 use std::net::{IpAddr, SocketAddr};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use crate::outside::{Bucket, PhotoSettings};
 use crate::store::StoreSettings;
 
 /// Where the store is.
@@ -55,12 +56,82 @@ impl StoreOptions {
     }
 }
 
+/// Where the pictures of visits are kept. Without a bucket: the folder `photos` inside the data
+/// folder.
+#[derive(Args, Clone)]
+pub struct PhotoOptions {
+    /// Bucket of something that speaks S3; without it pictures are kept in the data folder.
+    #[arg(long, env = "FAIRWEATHER_PHOTOS_BUCKET", value_name = "NAME")]
+    pub photos_bucket: Option<String>,
+
+    /// Where the bucket's server is, such as `https://s3.example.com`; without it AWS's own.
+    #[arg(long, env = "FAIRWEATHER_PHOTOS_ENDPOINT", value_name = "URL", value_parser = public_url)]
+    pub photos_endpoint: Option<String>,
+
+    /// The bucket's region.
+    #[arg(
+        long,
+        env = "FAIRWEATHER_PHOTOS_REGION",
+        value_name = "NAME",
+        default_value = "us-east-1"
+    )]
+    pub photos_region: String,
+
+    /// Name of the key to the bucket.
+    #[arg(long, env = "FAIRWEATHER_PHOTOS_KEY_ID", value_name = "TEXT", hide_env_values = true)]
+    pub photos_key_id: Option<String>,
+
+    /// The key to the bucket.
+    #[arg(long, env = "FAIRWEATHER_PHOTOS_SECRET", value_name = "TEXT", hide_env_values = true)]
+    pub photos_secret: Option<String>,
+}
+
+// By hand, so that the key never reaches a log.
+impl std::fmt::Debug for PhotoOptions {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.debug_struct("PhotoOptions")
+            .field("photos_bucket", &self.photos_bucket)
+            .field("photos_endpoint", &self.photos_endpoint)
+            .field("photos_region", &self.photos_region)
+            .finish_non_exhaustive()
+    }
+}
+
+impl PhotoOptions {
+    /// As the pictures' store takes it.
+    ///
+    /// # Errors
+    /// With the variable's name, if a bucket has no key.
+    pub fn settings(&self, data: &Path) -> Result<PhotoSettings, String> {
+        let given = |text: &Option<String>| text.clone().filter(|text| !text.is_empty());
+        let Some(name) = given(&self.photos_bucket) else {
+            return Ok(PhotoSettings::Folder(data.join("photos")));
+        };
+        let needed = |text: &Option<String>, variable: &str| {
+            given(text).ok_or_else(|| {
+                format!("{variable} is missing: the bucket of FAIRWEATHER_PHOTOS_BUCKET needs it")
+            })
+        };
+        Ok(PhotoSettings::Bucket(Bucket {
+            name,
+            endpoint: self.photos_endpoint.clone(),
+            region: self.photos_region.clone(),
+            key_id: needed(&self.photos_key_id, "FAIRWEATHER_PHOTOS_KEY_ID")?,
+            secret: needed(&self.photos_secret, "FAIRWEATHER_PHOTOS_SECRET")?,
+        }))
+    }
+}
+
 /// What `serve` can be told.
 #[derive(Args, Clone, Debug)]
 pub struct ServeOptions {
     /// Where the store is.
     #[command(flatten)]
     pub store: StoreOptions,
+
+    /// Where the pictures of visits are kept.
+    #[command(flatten)]
+    pub photos: PhotoOptions,
 
     /// Address and port to listen on.
     #[arg(

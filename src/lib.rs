@@ -11,6 +11,8 @@ pub mod scoring;
 
 pub mod domain;
 
+pub mod imaging;
+
 pub mod formats;
 
 pub mod planning;
@@ -26,6 +28,8 @@ pub mod store;
 pub mod actions;
 
 pub mod demo;
+
+pub mod outside;
 
 pub mod web;
 

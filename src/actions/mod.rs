@@ -16,6 +16,7 @@ mod judge_again;
 mod last_visit;
 mod meaning;
 mod people;
+mod photos;
 mod price_list;
 mod priors;
 mod proposal;
@@ -44,6 +45,7 @@ pub use judge_again::{
 };
 pub use last_visit::{LastVisit, assessment_of, fields_of_sheet, last_year};
 pub use people::{add_person, change_password, let_go, reset_password, set_up};
+pub use photos::{Remover, add_photo, photo_sent_before, remove_photo};
 pub use price_list::{ClosingPrices, WantedPrices, change_prices, closing_prices, price_list};
 pub use priors::{priors, priors_of, reset_priors};
 pub use proposal::{Heard, answer_proposal};

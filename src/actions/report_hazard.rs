@@ -102,19 +102,16 @@ pub(super) async fn hazard_of_measured_co(
     by: By,
 ) -> Result<(), StoreError> {
     let field = hazard::MEASURED_CO;
-    let is_high = match judge::judged(tx, visit).await?.1 {
-        Ok(assessment) => {
-            let stages = [&assessment.as_found, &assessment.as_left];
-            let mut verdicts = stages.into_iter().flat_map(|stage| &stage.verdicts);
-            verdicts.any(|it| it.measure == field && it.is_alarm())
-        }
+    let is_high = if let Ok(assessment) = judge::judged(tx, visit).await?.1 {
+        let stages = [&assessment.as_found, &assessment.as_left];
+        let mut verdicts = stages.into_iter().flat_map(|stage| &stage.verdicts);
+        verdicts.any(|it| it.measure == field && it.is_alarm())
+    } else {
         // A plate that is not complete keeps the engine silent, but not the alarm.
-        Err(_) => {
-            let limit = standards(tx).await?.book.limit(LimitName::AmbientCarbonMonoxideHigh).value;
-            let readings = tx.readings_of(visit.number).await?;
-            let mut read = readings.iter().filter(|it| it.point == field);
-            read.any(|it| it.value.is_some_and(|ppm| limit < ppm))
-        }
+        let limit = standards(tx).await?.book.limit(LimitName::AmbientCarbonMonoxideHigh).value;
+        let readings = tx.readings_of(visit.number).await?;
+        let mut read = readings.iter().filter(|it| it.point == field);
+        read.any(|it| it.value.is_some_and(|ppm| limit < ppm))
     };
     if is_high {
         let read = typed.iter().rfind(|it| it.field == field);

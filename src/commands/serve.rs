@@ -9,6 +9,7 @@ use super::{failed, runtime};
 use crate::chance;
 use crate::clock::Clock;
 use crate::config::ServeOptions;
+use crate::outside::Photos;
 use crate::secret::Cost;
 use crate::store::Store;
 use crate::web::{self, App, WebSettings};
@@ -27,7 +28,9 @@ pub fn run(options: &ServeOptions) -> ExitCode {
 }
 
 async fn serve(options: &ServeOptions) -> anyhow::Result<()> {
+    let pictures = options.photos.settings(&options.store.data).map_err(anyhow::Error::msg)?;
     let store = Store::open(&options.store.settings()).await?;
+    let photos = Photos::open(&pictures)?;
     if options.demo {
         super::demo::fill_if_empty(&store, &Clock::Machine).await?;
     }
@@ -52,6 +55,7 @@ async fn serve(options: &ServeOptions) -> anyhow::Result<()> {
     let app = App {
         store: store.clone(),
         clock: Clock::Machine,
+        photos,
         settings: Arc::new(WebSettings {
             public_url: options.public_url.clone(),
             trusted_proxy: options.trusted_proxy,
@@ -59,10 +63,20 @@ async fn serve(options: &ServeOptions) -> anyhow::Result<()> {
             password_cost: Cost::Full,
         }),
     };
+    tokio::spawn(look_after_pictures(app.clone()));
     web::serve(app, listener, told_to_stop()).await?;
     store.close().await;
     tracing::info!("stopped");
     Ok(())
+}
+
+/// Says in the log if the pictures can't be reached, for on site it would be seen too late, and
+/// takes away what could not be taken away before.
+async fn look_after_pictures(app: App) {
+    match app.photos.check().await {
+        Ok(()) => web::clear_removed_photos(&app).await,
+        Err(fault) => tracing::warn!(%fault, "photos can't be kept now; phones keep theirs"),
+    }
 }
 
 /// Done when the process is asked to end: SIGTERM from a supervisor, Ctrl-C from a hand.

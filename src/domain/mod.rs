@@ -11,6 +11,7 @@ pub mod last_visit;
 pub mod limit_book;
 pub mod nameplate;
 pub mod person;
+pub mod photo;
 pub mod price_list;
 pub mod priors;
 pub mod refusal;

@@ -1,5 +1,6 @@
 //! Why a change is not lawful: each reason with its sentence and the field that it stands at.
 
+use super::photo::PHOTOS_MAX;
 use super::visit::VisitState;
 
 /// The largest text of a reason or remark.
@@ -154,6 +155,9 @@ pub enum Refusal {
     /// What closes the sheet does not fit together; the sentences say what.
     #[error("{0}")]
     DoesNotFit(String),
+    /// As many photos as a visit may have.
+    #[error("This visit has {PHOTOS_MAX} photos already. Take one away before another is added.")]
+    PhotosFull,
     /// No such field on the sheet.
     #[error("The sheet has no field “{0}”.")]
     NoSuchField(String),
@@ -180,6 +184,7 @@ impl Refusal {
             Self::PriceNotTaken(field, _) => field,
             Self::UntilMissing => "until",
             Self::AnsweredMeanwhile(_) => "answer",
+            Self::PhotosFull => "photo",
             _ => "",
         }
     }

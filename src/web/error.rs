@@ -5,6 +5,7 @@ use axum::http::header::{LOCATION, RETRY_AFTER};
 use axum::response::{IntoResponse, Response};
 
 use crate::actions::ActionError;
+use crate::outside::PhotosError;
 use crate::store::StoreError;
 
 /// Why a page is not shown. Each comment begins with the status.
@@ -59,6 +60,15 @@ impl From<ActionError> for Error {
         match error {
             ActionError::Refused(refusal) => Self::Refused(refusal.to_string()),
             ActionError::Store(fault) => fault.into(),
+        }
+    }
+}
+
+impl From<PhotosError> for Error {
+    fn from(fault: PhotosError) -> Self {
+        match fault {
+            PhotosError::NotFound => Self::NotFound,
+            PhotosError::Unavailable(inner) => Self::Unavailable(inner),
         }
     }
 }

@@ -5,7 +5,7 @@ use std::time::Instant;
 use askama::Template;
 use axum::extract::{MatchedPath, Request};
 use axum::http::header::{ACCEPT, CACHE_CONTROL, CONTENT_TYPE};
-use axum::http::{HeaderMap, HeaderValue, StatusCode};
+use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{Html, IntoResponse, Response};
 use serde_json::json;
@@ -21,6 +21,9 @@ struct ErrorPage<'a> {
     number: &'a str,
 }
 
+/// Photos are sent by scripts only, whatever they say that they accept.
+const SENT_PHOTO: &str = "/visits/{id}/photos/{photo}";
+
 /// Runs a request, turns what went wrong into a page, and writes the line. The line has the
 /// address's pattern, never its values: ids and tokens stay out of the log.
 pub(super) async fn log_request(request: Request, next: Next) -> Response {
@@ -31,7 +34,8 @@ pub(super) async fn log_request(request: Request, next: Next) -> Response {
         .extensions()
         .get::<MatchedPath>()
         .map_or_else(|| "(no such address)".to_owned(), |path| path.as_str().to_owned());
-    let wants_json = wants_json(request.headers(), &pattern);
+    let is_sent_photo = method == Method::POST && pattern == SENT_PHOTO;
+    let wants_json = is_sent_photo || wants_json(request.headers(), &pattern);
     let response = next.run(request).await;
     let failure = response.extensions().get::<Failure>().cloned().or_else(|| unshown(&response));
     let status = response.status();

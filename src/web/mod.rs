@@ -10,6 +10,7 @@ mod frame;
 mod log;
 mod marks;
 mod pages;
+mod photos;
 mod routes;
 mod session;
 mod told_hazard;
@@ -23,9 +24,11 @@ use axum::serve::ListenerExt;
 use tokio::net::TcpListener;
 
 use crate::clock::Clock;
+use crate::outside::Photos;
 use crate::secret::Cost;
 use crate::store::Store;
 
+pub use photos::clear_removed_photos;
 pub use routes::router;
 
 /// What every handler may use.
@@ -35,6 +38,8 @@ pub struct App {
     pub store: Store,
     /// The clock.
     pub clock: Clock,
+    /// The pictures of visits.
+    pub photos: Photos,
     /// How this server stands in the world.
     pub settings: Arc<WebSettings>,
 }

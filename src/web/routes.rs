@@ -1,6 +1,7 @@
 //! Every address of the program on one page, grouped by who uses it.
 
 use axum::Router;
+use axum::extract::DefaultBodyLimit;
 use axum::http::HeaderValue;
 use axum::http::header::{
     CACHE_CONTROL, CONTENT_SECURITY_POLICY, HeaderName, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
@@ -11,6 +12,7 @@ use tower_http::compression::CompressionLayer;
 use tower_http::set_header::SetResponseHeaderLayer;
 
 use super::App;
+use super::pages::photo;
 use super::pages::{account, customer, finding, health, people, report, sheet, sign_in, system};
 use super::pages::{
     agreement, booking, due, offline, plan, review, review_sheet, site, today, visit, week,
@@ -19,6 +21,7 @@ use super::pages::{causes, judge_again, limit_book, priors, signature};
 use super::pages::{hazard, requirement, side_by_side};
 use super::pages::{price_list, proposal, refrigerant_log};
 use super::{assets, cross_site, error, log};
+use crate::imaging::SENT_BYTES_MAX;
 
 /// Nothing but our own files; no script or style inside a page; no frame around it.
 const CONTENT_POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
@@ -67,6 +70,7 @@ fn nobody() -> Router<App> {
         .route("/set-up", get(sign_in::show_set_up).post(sign_in::set_up))
         .route("/sign-in", get(sign_in::show_sign_in).post(sign_in::sign_in))
         .route("/reports/{token}", get(report::show_linked_report))
+        .route("/reports/{token}/photos/{photo}", get(photo::show_linked_photo))
 }
 
 fn everybody() -> Router<App> {
@@ -104,12 +108,21 @@ fn on_site() -> Router<App> {
         )
         .route("/visits/{id}/confirmed-cause", post(visit::repair::confirm_cause))
         .route("/visits/{id}/report", get(report::show_report))
-        .route(
-            "/visits/{id}/closing",
-            get(visit::closing::show_closing).post(visit::closing::enter_closing),
-        )
         .route("/proposals/{id}", get(proposal::show_proposal))
         .route("/proposals/{id}/answer", post(proposal::answer_proposal))
+        .route(
+            "/visits/{id}/photos",
+            get(photo::show_photos)
+                .post(photo::send_photo)
+                .layer(DefaultBodyLimit::max(photo::FORM_BYTES_MAX)),
+        )
+        .route(
+            "/visits/{id}/photos/{photo}",
+            get(photo::show_photo)
+                .post(photo::upload::put_photo)
+                .layer(DefaultBodyLimit::max(SENT_BYTES_MAX)),
+        )
+        .route("/visits/{id}/photos/{photo}/removal", post(photo::remove_photo))
 }
 
 fn office() -> Router<App> {

@@ -12,6 +12,7 @@ use fairweather::actions;
 use fairweather::chance;
 use fairweather::clock::Clock;
 use fairweather::domain::person::Role;
+use fairweather::outside::{PhotoSettings, Photos};
 use fairweather::secret::{self, Cost};
 use fairweather::store::{By, Company, NewPerson, Store, StoreSettings, Tx};
 use fairweather::web::{App, WebSettings, router};
@@ -34,6 +35,7 @@ pub const SET_UP_CODE: &str = "code-of-the-tests";
 pub struct TestApp {
     pub store: Store,
     pub clock: Clock,
+    pub photos: Photos,
     pub router: Router,
     pub home: Home,
     pub owner: Uuid,
@@ -61,6 +63,7 @@ pub struct Page {
     pub status: StatusCode,
     pub headers: HeaderMap,
     pub body: String,
+    pub bytes: Vec<u8>,
 }
 
 /// The server that tests of PostgreSQL run on, if there is one.
@@ -93,10 +96,11 @@ fn settings(database_url: Option<String>) -> StoreSettings {
     }
 }
 
-fn service(store: &Store, clock: &Clock) -> App {
+fn service(store: &Store, clock: &Clock, photos: &Photos) -> App {
     App {
         store: store.clone(),
         clock: clock.clone(),
+        photos: photos.clone(),
         settings: Arc::new(WebSettings {
             public_url: None,
             trusted_proxy: None,
@@ -145,10 +149,12 @@ impl TestApp {
         let home = Home::new().await;
         let store = Store::open(&home.settings).await.expect("the store opens");
         let clock = Clock::held(NOW);
-        let app = service(&store, &clock);
+        let folder = PhotoSettings::Folder(home.settings.data.join("photos"));
+        let photos = Photos::open(&folder).expect("a folder for photos");
+        let app = service(&store, &clock, &photos);
         let id = || chance::id(NOW);
         let (owner, dispatcher, tess, theo) = (id(), id(), id(), id());
-        Self { store, clock, router: router(app), home, owner, dispatcher, tess, theo }
+        Self { store, clock, photos, router: router(app), home, owner, dispatcher, tess, theo }
     }
 
     /// A service with a company, an owner, a dispatcher and two technicians.
@@ -185,7 +191,14 @@ impl TestApp {
 
     /// The service, to be served on a port.
     pub fn service(&self) -> App {
-        service(&self.store, &self.clock)
+        service(&self.store, &self.clock, &self.photos)
+    }
+
+    /// The same service with its photos elsewhere.
+    pub fn keeping_photos_in(mut self, photos: Photos) -> Self {
+        self.photos = photos;
+        self.router = router(self.service());
+        self
     }
 
     /// As done by somebody now.
@@ -246,12 +259,21 @@ impl Browser {
         self.send(request.body(Body::from(body)).expect("a request")).await
     }
 
+    /// Sends bytes as a script of ours would.
+    pub async fn post_bytes(&self, path: &str, kind: &str, bytes: &[u8]) -> Page {
+        let request = Request::post(path)
+            .header(COOKIE, &self.cookie)
+            .header(CONTENT_TYPE, kind)
+            .header("sec-fetch-site", "same-origin");
+        self.send(request.body(Body::from(bytes.to_vec())).expect("a request")).await
+    }
+
     pub async fn send(&self, request: Request<Body>) -> Page {
         let response = self.router.clone().oneshot(request).await.expect("an answer");
         let (parts, body) = response.into_parts();
         let bytes = body.collect().await.expect("a body").to_bytes();
         let body = String::from_utf8_lossy(&bytes).into_owned();
-        Page { status: parts.status, headers: parts.headers, body }
+        Page { status: parts.status, headers: parts.headers, body, bytes: bytes.into() }
     }
 
     /// Keeps the session that a sign-in gave.

@@ -13,6 +13,8 @@ const FORBIDDEN: &[(&str, &[&str])] = &[
     ("src/scoring", PAST_THE_PURE),
     ("src/domain", &["crate::scoring", "crate::formats", "crate::planning", "crate::review"]),
     ("src/domain", PAST_THE_PURE),
+    ("src/imaging", &["crate::"]),
+    ("src/imaging", PAST_THE_PURE),
     ("src/planning", &["crate::formats", "crate::review"]),
     ("src/planning", PAST_THE_PURE),
     ("src/review", &["crate::formats", "crate::planning"]),
@@ -23,8 +25,14 @@ const FORBIDDEN: &[(&str, &[&str])] = &[
         "src/store",
         &["crate::actions", "crate::demo", "crate::web", "crate::commands", "axum", "askama"],
     ),
+    ("src/store", &["crate::outside", "crate::imaging"]),
+    ("src/actions", &["crate::outside", "crate::imaging"]),
+    ("src/demo", &["crate::outside", "crate::imaging"]),
+    ("src/domain", &["crate::imaging", "crate::outside"]),
     ("src/actions", &["crate::demo", "crate::web", "crate::commands", "sqlx", "axum", "askama"]),
     ("src/demo", &["crate::web", "crate::commands", "sqlx", "axum", "askama"]),
+    ("src/outside", &["crate::store", "crate::actions", "crate::demo", "crate::web"]),
+    ("src/outside", &["crate::commands", "crate::domain", "sqlx", "axum", "askama"]),
     ("src/web", &["crate::demo", "crate::commands", "sqlx"]),
 ];
 
@@ -132,6 +140,32 @@ fn sql_and_drivers_are_named_in_the_store_only() {
             let upper = ["SELECT ", "INSERT INTO ", "UPDATE ", "DELETE FROM "];
             if line.contains("sqlx::") || upper.iter().any(|word| line.contains(word)) {
                 faults.push(format!("{}:{}: {}", path.display(), number + 1, line.trim()));
+            }
+        }
+    }
+    assert!(faults.is_empty(), "\n{}", faults.join("\n"));
+}
+
+#[test]
+fn some_crates_are_named_in_one_folder_only() {
+    let only = [
+        ("object_store", "src/outside"),
+        ("rustls", "src/outside"),
+        ("image::", "src/imaging"),
+        ("askama", "src/web"),
+    ];
+    let mut faults = Vec::new();
+    for path in files(Path::new("src"), "rs") {
+        let text = fs::read_to_string(&path).unwrap();
+        for (number, line) in code_lines(&text) {
+            let named = |word: &str| {
+                line.split(|it: char| !it.is_alphanumeric() && !"_:".contains(it))
+                    .any(|it| it.starts_with(word))
+            };
+            for (word, folder) in only {
+                if named(word) && !path.starts_with(folder) {
+                    faults.push(format!("{}:{}: {word}", path.display(), number + 1));
+                }
             }
         }
     }

@@ -8,8 +8,10 @@
 
 mod app;
 mod builders;
+mod pictures;
 mod planted;
 mod promises;
+mod s3;
 
 mod actions;
 mod architecture;
@@ -19,7 +21,9 @@ mod demo;
 mod domain;
 mod engine;
 mod formats;
+mod imaging;
 mod instructions;
+mod outside;
 mod pages;
 mod planning;
 mod published;

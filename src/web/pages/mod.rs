@@ -16,6 +16,7 @@ pub(super) mod likely;
 pub(super) mod limit_book;
 pub(super) mod offline;
 pub(super) mod people;
+pub(super) mod photo;
 pub(super) mod plan;
 pub(super) mod points_to;
 pub(super) mod price_list;

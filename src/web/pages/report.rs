@@ -8,6 +8,7 @@ use axum::response::Response;
 use time::Duration;
 use uuid::Uuid;
 
+use super::photo::view::{PhotoView, views};
 use super::points_to::{PointsTo, points_to};
 use super::proposal::price_words;
 use super::verdicts;
@@ -17,6 +18,7 @@ use crate::chance;
 use crate::clock;
 use crate::domain::closing::{Answer, Direction, PartUsed, pounds_and_ounces};
 use crate::domain::finding::Severity;
+use crate::domain::photo::is_for_the_customer;
 use crate::domain::sheet::{self, AFTER_SENT_BACK};
 use crate::domain::visit::Stage;
 use crate::engine::assessment::Outcome;
@@ -60,6 +62,7 @@ struct ReportPage {
     proposals: Vec<ProposedLine>,
     parts: Vec<PartUsed>,
     moved: Vec<String>,
+    photos: Vec<PhotoView>,
     may_link: bool,
     link: String,
 }
@@ -88,11 +91,12 @@ pub(in crate::web) async fn show_report(
     let visit = tx.visit(viewer.scope(), id).await?;
     let frame = Frame::new(&viewer, "Report");
     let may_link = viewer.role.runs_the_office();
-    let shown = Shown { frame, company: viewer.company, link: String::new(), may_link };
+    let shown =
+        Shown { photos: at(id), frame, company: viewer.company, link: String::new(), may_link };
     page(&report_page(&mut tx, visit, shown).await?)
 }
 
-/// The report behind a customer's private link; nothing else can be reached from it.
+/// The report behind a customer's private link; nothing but it and its photos can be reached by it.
 pub(in crate::web) async fn show_linked_report(
     State(app): State<App>,
     Path(token): Path<String>,
@@ -101,7 +105,8 @@ pub(in crate::web) async fn show_linked_report(
     let company = tx.company().await?.ok_or(Error::NotFound)?;
     let visit = tx.visit_of_link(&secret::token_hash(&token), app.clock.now()).await?;
     let frame = Frame::bare("Report");
-    let shown = Shown { frame, company, link: String::new(), may_link: false };
+    let photos = Photos { base: format!("/reports/{token}/photos"), shown: is_for_the_customer };
+    let shown = Shown { photos, frame, company, link: String::new(), may_link: false };
     page(&report_page(&mut tx, visit, shown).await?)
 }
 
@@ -128,13 +133,25 @@ pub(in crate::web) async fn make_link(
         &report_page(
             &mut tx,
             visit,
-            Shown { frame, company: viewer.company, link, may_link: true },
+            Shown { photos: at(id), frame, company: viewer.company, link, may_link: true },
         )
         .await?,
     )
 }
 
+/// Where the photos of a report are to be had, and those of which fields.
+struct Photos {
+    base: String,
+    shown: fn(&str) -> bool,
+}
+
+/// Those of the company's own people: all of them.
+fn at(visit: Uuid) -> Photos {
+    Photos { base: format!("/visits/{visit}/photos"), shown: |_| true }
+}
+
 struct Shown {
+    photos: Photos,
     frame: Frame,
     company: Company,
     link: String,
@@ -160,6 +177,8 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
     let proposals = tx.proposals_of_visit(visit.id).await?;
     let (parts, moved) = (tx.parts_of(visit.id).await?, tx.moved_on(visit.id).await?);
     let judged_again = tx.judged_again_at(visit.id).await?;
+    let mut photos = tx.photos_of(visit.id).await?;
+    photos.retain(|photo| (shown.photos.shown)(&photo.field));
     let zone = &shown.company.time_zone;
     let verdicts = both(&assessment);
     let last = || verdicts.iter().filter_map(|it| it.left.as_ref().or(it.found.as_ref()));
@@ -194,6 +213,7 @@ async fn report_page(tx: &mut Tx, visit: Visit, shown: Shown) -> Result<ReportPa
         proposals: proposals.iter().map(proposed_line).collect(),
         parts,
         moved: moved.iter().map(moved_line).collect(),
+        photos: views(&photos, &shown.photos.base, zone),
         may_link: shown.may_link,
         link: shown.link,
         frame: shown.frame,

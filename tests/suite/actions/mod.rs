@@ -8,6 +8,7 @@ mod document;
 mod enter;
 mod judge_again;
 mod last_visit;
+mod photos;
 mod price_list;
 mod priors;
 mod proposal;

@@ -6,4 +6,5 @@ mod every_page;
 mod office;
 mod offline;
 mod phone;
+mod photo;
 mod whole_visit;

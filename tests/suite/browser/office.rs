@@ -4,6 +4,7 @@ use fairweather::engine::limits::LimitName;
 use fairweather::store::Slot;
 use thirtyfour::prelude::*;
 use time::macros::date;
+use uuid::Uuid;
 
 use super::driver::{DESK, PHONE, Window};
 use super::every_page::look;
@@ -11,6 +12,21 @@ use crate::app::{NOW, TestApp};
 use crate::builders::NOMINAL;
 
 const MORNING: Slot = Slot { day: NOW.date(), start_minute: 480, minutes: 60 };
+
+/// Hands a sheet in with a part, refrigerant and a proposal, and gives that.
+async fn handed_in_with_something(app: &TestApp, done: Uuid) -> Uuid {
+    app.price("Coil cleaned in place", 32_500, &["observe.coil_face"]).await;
+    let closing = [
+        ("as_found.proposal.coil_cleaned_in_place", "accepted"),
+        ("as_found.part.1", "Coil brush"),
+        ("as_found.moved.1", "added"),
+        ("as_found.moved_lb.1", "2"),
+        ("as_found.moved_cylinder.1", "No. 3"),
+    ];
+    app.enter(done, app.theo, &closing).await;
+    app.hand_in(done, app.theo).await;
+    app.read().await.proposals_of_visit(done).await.unwrap()[0].id
+}
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]
 async fn no_page_of_the_office_has_an_accessibility_fault_or_is_wider_than_its_window() {
@@ -24,17 +40,7 @@ async fn no_page_of_the_office_has_an_accessibility_fault_or_is_wider_than_its_w
     let booked = app.booked_late(&place, app.tess).await;
     app.enter(done, app.theo, NOMINAL).await;
     app.enter(done, app.theo, &[("as_found.observe.coil_face", "attention")]).await;
-    app.price("Coil cleaned in place", 32_500, &["observe.coil_face"]).await;
-    let closing = [
-        ("as_found.proposal.coil_cleaned_in_place", "accepted"),
-        ("as_found.part.1", "Coil brush"),
-        ("as_found.moved.1", "added"),
-        ("as_found.moved_lb.1", "2"),
-        ("as_found.moved_cylinder.1", "No. 3"),
-    ];
-    app.enter(done, app.theo, &closing).await;
-    app.hand_in(done, app.theo).await;
-    let proposal = app.read().await.proposals_of_visit(done).await.unwrap()[0].id;
+    let proposal = handed_in_with_something(&app, done).await;
     // So that the book has an own limit, and the history something that would be judged otherwise.
     app.set_limit(LimitName::FilterDropHigh, 0.15).await;
     app.set_limit(LimitName::SubcoolingTolerance, 1.0).await;

@@ -179,6 +179,7 @@ async fn a_bad_setting_is_refused_at_start_with_its_name() {
         ("FAIRWEATHER_PUBLIC_URL", "office.example.com"),
         ("FAIRWEATHER_TRUSTED_PROXY", "the proxy"),
         ("FAIRWEATHER_CONNECTIONS", "0"),
+        ("FAIRWEATHER_PHOTOS_ENDPOINT", "the cupboard"),
         ("DATABASE_URL", "mysql://here"),
     ] {
         let output = command(&home).arg("serve").env(name, value).output().unwrap();
@@ -186,6 +187,37 @@ async fn a_bad_setting_is_refused_at_start_with_its_name() {
         assert!(sentence.contains(name), "{name}: {sentence}");
         assert!(!sentence.contains("mysql://here"), "an address may hold a password: {sentence}");
     }
+}
+
+#[tokio::test]
+async fn a_bucket_without_its_key_is_refused_at_start_and_no_key_is_ever_told() {
+    let home = Home::new().await;
+    let output = command(&home)
+        .arg("serve")
+        .env("FAIRWEATHER_PHOTOS_BUCKET", "photos")
+        .env("FAIRWEATHER_PHOTOS_SECRET", "the-key-itself")
+        .output()
+        .unwrap();
+    let sentence = refused(&output);
+    assert!(sentence.contains("FAIRWEATHER_PHOTOS_KEY_ID"), "{sentence}");
+    assert!(!sentence.contains("the-key-itself"), "{sentence}");
+    let mut help = command(&home);
+    help.args(["serve", "--help"]).env("FAIRWEATHER_PHOTOS_SECRET", "the-key-itself");
+    let told = String::from_utf8_lossy(&help.output().unwrap().stdout).into_owned();
+    assert!(!told.contains("the-key-itself"), "{told}");
+}
+
+#[test]
+fn the_sample_of_settings_names_every_variable() {
+    let sample = std::fs::read_to_string(".env.sample").unwrap();
+    let config = std::fs::read_to_string("src/config.rs").unwrap();
+    let mut count = 0;
+    for after in config.split("env = \"").skip(1) {
+        let variable = after.split('"').next().unwrap();
+        assert!(sample.contains(&format!("{variable}=")), "{variable}");
+        count += 1;
+    }
+    assert!(count > 10, "only {count} were read");
 }
 
 #[tokio::test]
@@ -208,6 +240,12 @@ async fn help_lists_every_setting_with_its_variable_and_default() {
         "DATABASE_URL",
         "FAIRWEATHER_BACKUP_MADE",
         "FAIRWEATHER_CONNECTIONS",
+        "--photos-bucket",
+        "FAIRWEATHER_PHOTOS_BUCKET",
+        "FAIRWEATHER_PHOTOS_ENDPOINT",
+        "FAIRWEATHER_PHOTOS_REGION",
+        "FAIRWEATHER_PHOTOS_KEY_ID",
+        "FAIRWEATHER_PHOTOS_SECRET",
     ] {
         assert!(help.contains(word), "{word} is not in:\n{help}");
     }

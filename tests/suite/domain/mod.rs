@@ -9,6 +9,7 @@ mod hazard;
 mod last_visit;
 mod limit_book;
 mod nameplate;
+mod photo;
 mod price_list;
 mod priors;
 mod requirement;

@@ -28,6 +28,7 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("GET", "/sign-in", "", "ok ok ok ok ok"),
     ("POST", "/sign-in", "", "ask ask ask ask ask"),
     ("GET", "/reports/{token}", "", "404 404 404 404 404"),
+    ("GET", "/reports/{token}/photos/{photo}", "", "404 404 404 404 404"),
     ("POST", "/sign-out", "", "on on on on in"),
     ("GET", "/account", "", "ok ok ok ok in"),
     ("POST", "/account/password", "", "ask ask ask ask in"),
@@ -56,10 +57,13 @@ const TABLE: &[(&str, &str, &str, &str)] = &[
     ("POST", "/visits/{id}/correction", "handed", "ask ask ask 404 in"),
     ("POST", "/visits/{id}/confirmed-cause", "handed", "ask ask ask 404 in"),
     ("GET", "/visits/{id}/report", "handed", "ok ok ok 404 in"),
-    ("GET", "/visits/{id}/closing", "open", "ok ok ok 404 in"),
-    ("POST", "/visits/{id}/closing", "open", "on on on 404 in"),
     ("GET", "/proposals/{id}", "proposal", "ok ok ok 404 in"),
     ("POST", "/proposals/{id}/answer", "proposal", "ask ask ask 404 in"),
+    ("GET", "/visits/{id}/photos", "open", "ok ok ok 404 in"),
+    ("POST", "/visits/{id}/photos", "open", "bad bad bad 404 in"),
+    ("GET", "/visits/{id}/photos/{photo}", "open", "ok ok ok 404 in"),
+    ("POST", "/visits/{id}/photos/{photo}", "open", "409 409 409 404 in"),
+    ("POST", "/visits/{id}/photos/{photo}/removal", "open", "on on on 404 in"),
     ("GET", "/customers/new", "", "ok ok no no in"),
     ("POST", "/customers/new", "", "ask ask no no in"),
     ("GET", "/customers/{id}/edit", "customer", "ok ok no no in"),
@@ -162,6 +166,7 @@ struct Things {
     plan: Uuid,
     proposal: Uuid,
     hazard: Uuid,
+    photo: Uuid,
 }
 
 async fn things(app: &TestApp) -> Things {
@@ -204,7 +209,8 @@ async fn things(app: &TestApp) -> Things {
     };
     actions::make_agreement(&mut tx, &draft, app.by(Some(app.owner))).await.unwrap();
     tx.commit().await.unwrap();
-    Things { place, booked, open, handed, agreement, plan, proposal, hazard }
+    let photo = app.photo(open, "observe.coil_face", 1).await;
+    Things { place, booked, open, handed, agreement, plan, proposal, hazard, photo }
 }
 
 fn address(app: &TestApp, things: &Things, pattern: &str, noun: &str) -> String {
@@ -230,6 +236,7 @@ fn address(app: &TestApp, things: &Things, pattern: &str, noun: &str) -> String 
         .replace("{part}", "outdoor_unit")
         .replace("{limit}", "filter_drop_high")
         .replace("{item}", "run_capacitor")
+        .replace("{photo}", &things.photo.to_string())
         .replace("{token}", "00000000000000000000000000000000")
         .replace("{checksum}", "0")
         .replace("{name}", "app.css");
@@ -252,6 +259,10 @@ fn came_back(page: &Page) -> &'static str {
         StatusCode::BAD_REQUEST => "bad",
         StatusCode::FORBIDDEN => "no",
         StatusCode::NOT_FOUND => "404",
+        // Another photo stands there.
+        StatusCode::CONFLICT => "409",
+        // A script is not led to a page but told.
+        StatusCode::UNAUTHORIZED => "in",
         _ => "?",
     }
 }

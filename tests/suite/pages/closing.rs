@@ -19,8 +19,8 @@ async fn begun(app: &TestApp) -> (Place, Uuid) {
 
 /// Sends the closing's form as it was laid out, with some fields filled in.
 async fn fill(browser: &Browser, visit: Uuid, fields: &[(&str, &str)]) -> String {
-    let path = format!("/visits/{visit}/closing");
-    let page = browser.get(&path).await.shown();
+    let path = format!("/visits/{visit}/sheet/14");
+    let page = browser.get(&format!("/visits/{visit}/sheet")).await.shown();
     let (entries, device) = (page.hidden("entries"), page.hidden("device"));
     let mut all = vec![("entries", entries.as_str()), ("device", device.as_str())];
     all.extend_from_slice(fields);
@@ -33,7 +33,7 @@ async fn the_form_suggests_first_what_a_finding_asks_for() {
     let (place, visit) = begun(&app).await;
     app.agreement(&place, app.plan().await).await;
     let tess = app.browser(app.tess).await;
-    let page = tess.get(&format!("/visits/{visit}/closing")).await.shown();
+    let page = tess.get(&format!("/visits/{visit}/sheet")).await.shown().block(14);
     let (first, rest) = page.body.split_once("The rest of the price list: 1").expect("a rest");
     assert!(first.contains(r#"name="as_found.proposal.run_capacitor" value="deferred""#));
     assert!(rest.contains(r#"name="as_found.proposal.contactor""#));
@@ -55,33 +55,18 @@ async fn what_is_typed_is_saved_and_what_can_t_be_stays_with_its_sentence() {
         ("to", "hand-in"),
     ];
     let way = fill(&tess, visit, &fields).await;
-    assert_eq!(way, format!("/visits/{visit}/closing"), "it stays where something can't be");
-    let page = tess.get(&way).await.shown().says("“many” can&#39;t be").says(r#"value="many""#);
+    assert_eq!(way, format!("/visits/{visit}/sheet#block-14"), "it stays where something can't be");
+    let page = tess
+        .get(&format!("/visits/{visit}/sheet"))
+        .await
+        .shown()
+        .block(14)
+        .says("“many” can&#39;t be")
+        .says(r#"value="many""#);
     let first = page.body.split("The rest of the price list").next().unwrap();
     assert!(first.contains("proposal.contactor"), "what was answered stands on top");
     let way = fill(&tess, visit, &[("as_found.part_count.1", "2"), ("to", "hand-in")]).await;
     assert_eq!(way, format!("/visits/{visit}/hand-in"));
-}
-
-#[tokio::test]
-async fn what_another_page_entered_meanwhile_is_not_taken_back() {
-    let app = TestApp::new().await;
-    let (_, visit) = begun(&app).await;
-    let tess = app.browser(app.tess).await;
-    let path = format!("/visits/{visit}/closing");
-    let page = tess.get(&path).await.shown();
-    let (entries, device) = (page.hidden("entries"), page.hidden("device"));
-    app.enter(visit, app.tess, &[("as_found.part.1", "Contactor")]).await;
-    let fields = [
-        ("entries", entries.as_str()),
-        ("device", device.as_str()),
-        ("as_found.part.1", ""),
-        ("as_found.part.2", "Wire nut"),
-    ];
-    let to = tess.post(&path, &fields).await;
-    assert_eq!(to.way_on(), format!("{path}?newer=yes"));
-    let page = tess.get(to.way_on()).await.shown().says("Somebody entered something here");
-    page.says(r#"value="Contactor""#).says(r#"value="Wire nut""#);
 }
 
 #[tokio::test]

@@ -11,6 +11,7 @@ mod judge_again;
 mod limit_book;
 mod log;
 mod office;
+mod photo;
 mod price_list;
 mod priors;
 mod reading;

@@ -10,6 +10,7 @@ use super::block_address;
 use super::on_sheet::{OnSheet, Standing};
 use crate::actions::{self, Choice, Typed};
 use crate::chance;
+use crate::domain::closing;
 use crate::domain::form::Form;
 use crate::domain::sheet::{self, Block, Field as SheetField};
 use crate::domain::visit::Stage;
@@ -76,8 +77,12 @@ fn changed(
         text: form.typed(&format!("{}.{field}", stage.key())).to_owned(),
         field,
     };
-    names(block).into_iter().filter(is_changed).map(typed).collect()
+    let sent = form.fields().map(|it| it.0);
+    names(block, sent).into_iter().filter(is_changed).map(typed).collect()
 }
+
+/// The block in which the sheet is closed.
+const LAST_BLOCK: usize = 14;
 
 /// Whether a field is a box to tick, by its key.
 fn is_box(field: &str) -> bool {
@@ -93,16 +98,24 @@ fn device(form: &Form) -> String {
 /// Each impossible value of a block, as `name=text`. Who has seen one may go on with it there: a
 /// sheet must never be a trap.
 pub(super) fn impossible(block: &Block, on_sheet: &OnSheet) -> Vec<String> {
+    let entered = on_sheet.names();
+    let names = names(block, entered.iter().map(String::as_str));
     let faulty =
-        names(block).into_iter().filter(|(stage, field)| !on_sheet.fault(*stage, field).is_empty());
+        names.into_iter().filter(|(stage, field)| !on_sheet.fault(*stage, field).is_empty());
     faulty
         .map(|(stage, field)| format!("{}.{field}={}", stage.key(), on_sheet.typed(stage, &field)))
         .collect()
 }
 
-/// Every field of a block with what belongs to it.
-fn names(block: &Block) -> Vec<(Stage, String)> {
+/// Every field of a block with what belongs to it; of what closes the sheet, and whose fields follow
+/// the price list, those of some names that are.
+fn names<'a>(block: &Block, among: impl Iterator<Item = &'a str>) -> Vec<(Stage, String)> {
     let mut names = Vec::new();
+    if block.number == LAST_BLOCK {
+        let found = among.filter_map(|it| it.strip_prefix("as_found."));
+        let closing = found.filter(|it| closing::is_field(it));
+        names.extend(closing.map(|it| (Stage::AsFound, it.to_owned())));
+    }
     for field in block.fields {
         names.push((field.stage(), field.key()));
         match field {

@@ -47,6 +47,11 @@ impl OnSheet {
         !self.typed(field.stage(), &field.key()).is_empty()
     }
 
+    /// The names of all fields in which something was entered.
+    pub(super) fn names(&self) -> Vec<String> {
+        self.entered.keys().map(|(stage, field)| format!("{}.{field}", stage.key())).collect()
+    }
+
     /// What was entered after a place in the order.
     pub(super) fn since(&self, number: i64) -> impl Iterator<Item = &Entered> {
         self.entered.values().filter(move |it| number < it.number)

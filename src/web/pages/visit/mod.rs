@@ -1,7 +1,6 @@
 //! A visit as a whole: where it stands, what the sheet says, what may be done next.
 
 mod closed;
-pub(in crate::web) mod closing;
 pub(in crate::web) mod correction;
 pub(in crate::web) mod hand_in;
 pub(in crate::web) mod judgement;
@@ -17,6 +16,7 @@ use self::closed::{Closed, closed};
 use self::repair::{RepairFound, repair_found};
 use super::cause_view::{CausesView, causes};
 use super::likely::{self, StageLikely};
+use super::photo::view::{PhotoView, views};
 use super::sheet::{HeldView, OnSheet, held_views};
 use super::verdicts::{self, VerdictView};
 use crate::actions::{self, Booking};
@@ -61,6 +61,7 @@ struct VisitPage {
     fields: Vec<Field>,
     repair: Option<RepairFound>,
     closed: Option<Closed>,
+    photos: Vec<PhotoView>,
 }
 
 impl VisitPage {
@@ -183,6 +184,7 @@ pub(in crate::web) async fn visit_page(
     let held_against = if is_in { tx.required_of(&visit).await?.number } else { 0 };
     let repair = repair_found(tx, viewer, &visit, (&findings, form)).await?;
     let closed = closed(tx, viewer, &visit).await?;
+    let photos = tx.photos_of(visit.id).await?;
     let doubts = assessment
         .iter()
         .flat_map(|it| it.as_found.doubts.iter().chain(&it.as_left.doubts).map(verdicts::doubt));
@@ -212,6 +214,7 @@ pub(in crate::web) async fn visit_page(
         fields: vec![Field::lines(form, "text", "What should be looked at again")],
         repair,
         closed,
+        photos: views(&photos, &format!("/visits/{}/photos", visit.id), &zone),
         visit,
     })
 }
