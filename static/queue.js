@@ -135,7 +135,7 @@ const post = async (address, request) => {
     return {};
   }
   // Nobody is signed in, or somebody else: it waits for its author.
-  if (response.type === 'opaqueredirect' || response.status === 409) trouble = 'signed-out';
+  if (response.type === 'opaqueredirect' || [401, 409].includes(response.status)) trouble = 'signed-out';
   else if (response.status >= 500 || response.status === 429) trouble = 'unreachable';
   else {
     const words = await response.json().catch(() => ({}));
@@ -201,7 +201,7 @@ const send = async (person, asked) => {
   for (const name of /** @type {const} */ (['photo', 'hand_in'])) {
     for (const it of await store.getAll(name)) {
       if (it.state !== 'waiting' || it.person !== person) continue;
-      const about = new URLSearchParams({ field: it.field ?? '', taken: String(it.at_ms ?? ''), author: person });
+      const about = new URLSearchParams({ field: it.field ?? '', taken: new Date(it.at_ms ?? 0).toISOString(), author: person });
       const came = name === 'photo'
         ? await post(`/visits/${it.visit}/photos/${it.id}?${about}`, { body: it.blob })
         : await post(`/visits/${it.visit}/hand-in`, { body: new URLSearchParams({ id: it.id, author: person }) });

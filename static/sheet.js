@@ -2,8 +2,8 @@
 // the engine's with network, the limits sheet's (provisional) without.
 // @ts-check
 
-import { judge, number } from './limits.js';
-import { ask, entriesOf, flush, forgetSent, keep, keepIn, remember, word } from './queue.js';
+import { asLeft, cantBe, judge, number } from './limits.js';
+import { ask, entriesOf, flush, forgetSent, keep, keepIn, remember, standing, word } from './queue.js';
 import { pad, scaled } from './photo.js';
 
 /** How long a hand rests before what it is typing is judged. */
@@ -107,24 +107,38 @@ const piece = (name, words, ...inside) => {
 const WORDS = { within: 'Within', too_close: 'Too close to call', outside: 'Outside', not_valid: 'Not valid' };
 const CLASSES = { within: 'within', too_close: 'close', outside: 'outside', not_valid: 'void' };
 
+/** What one stage holds, as the limits sheet takes it. @param {string} stage */
+const taken = (stage) => {
+  /** @type {{readings: Record<string, number>, ticks: string[], minutes: Record<string, number>}} */
+  const all = { readings: {}, ticks: [], minutes: {} };
+  for (const [name, [control]] of fields) {
+    const text = name.startsWith(`${stage}.`) ? held(name) : '';
+    const field = name.slice(stage.length + 1);
+    if (!text) continue;
+    if (field.includes('.')) all.ticks.push(field);
+    for (const it of control.dataset.behind?.split(' ') ?? []) all.ticks.push(`after_repair.${it}`);
+    const value = field.includes('.') ? null : number(text);
+    if (value !== null) all.readings[field] = value;
+    if (value !== null && control.dataset.at) all.minutes[field] = Number(control.dataset.at) / 60_000;
+  }
+  return all;
+};
+
 /** What the limits sheet says of both stages, each under the last of its readings. */
 const provisional = () => {
   if (!limits) return;
-  for (const stage of ['as_found', 'as_left']) {
-    /** @type {Record<string, number>} */
-    const readings = {};
-    const ticks = [];
-    for (const name of [...fields.keys()].filter((it) => it.startsWith(`${stage}.`))) {
-      const field = name.slice(stage.length + 1);
-      const text = held(name);
-      if (/[.]/.test(field)) {
-        if (text) ticks.push(`${field}=${text}`);
-      } else if (number(text) !== null) readings[field] = Number(number(text));
-      const place = document.getElementById(`answer-${name}`);
-      place?.replaceChildren();
-      if (place) delete place.dataset.came;
+  const [found, left] = [taken('as_found'), taken('as_left')];
+  for (const place of /** @type {NodeListOf<HTMLElement>} */ (sheet.querySelectorAll('[id^="answer-"]'))) {
+    place.replaceChildren();
+    delete place.dataset.came;
+  }
+  for (const [stage, { readings, ticks, minutes }] of /** @type {const} */ ([['as_found', found], ['as_left', asLeft(found, left)]])) {
+    const impossible = cantBe(limits, readings).words;
+    for (const [field, words] of Object.entries(impossible)) {
+      document.getElementById(`answer-${stage}.${field}`)?.append(piece('p', 'fault', words));
     }
-    for (const it of judge(limits, readings, ticks)) {
+    for (const it of judge(limits, readings, ticks, minutes)) {
+      if (it.hazard) stop(it.hazard);
       if (!(it.outcome in WORDS)) continue;
       const outcome = /** @type {keyof typeof WORDS} */ (it.outcome);
       const mark = document.getElementById(`mark-${outcome}`);
@@ -132,7 +146,6 @@ const provisional = () => {
       const words = piece('p', '', `${it.label}: ${it.words} `, piece('b', '', 'Provisional.'));
       const answer = piece('div', `answer provisional ${CLASSES[outcome]}`, piece('span', 'verdict', shape, WORDS[outcome]), words);
       document.getElementById(`answer-${stage}.${it.field}`)?.append(answer);
-      if (it.hazard) stop(it.hazard);
     }
   }
 };
@@ -150,6 +163,10 @@ const stop = (hazard) => {
 const change = async (name, text) => {
   if (kept.get(name) === text) return;
   kept.set(name, text);
+  const [control] = fields.get(name) ?? [];
+  if (control) control.dataset.at = text && String(Date.now());
+  const time = control?.closest('.point')?.querySelector('time');
+  if (time) time.textContent = text && `read ${new Date().toLocaleTimeString([], { hour: 'numeric', minute: '2-digit' })}`;
   here();
   const knew = behind.get(name) ?? base;
   behind.delete(name);
@@ -200,11 +217,35 @@ addEventListener('submit', async (event) => {
   if (target.id === 'decide') return;
   event.preventDefault();
   await keepAll();
-  if (target.id === 'hand-in') {
-    await keepIn('hand_in', { visit, person });
-    await flush(person, asked);
-  } else location.hash = submitter.value === 'hand-in' ? 'block-hand-in' : `block-${submitter.value}`;
+  if (target.id === 'hand-in') return void handIn();
+  if (submitter.value !== 'hand-in') return void (location.hash = `block-${submitter.value}`);
+  await flush(person, asked);
+  if ((await standing()).waiting) {
+    summary();
+    location.hash = 'block-hand-in';
+  } else location.href = `/visits/${visit}/hand-in`;
 });
+
+/** What is about to go in without network: what is outside or too close, and what is missing. */
+const summary = () => {
+  const told = sheet.querySelectorAll('.answer.outside, .answer.close, p.fault:not(:empty):not(#lacks)');
+  const lines = [...told].map((it) => piece('li', it.className.replace('answer', ''), it.textContent ?? ''));
+  document.getElementById('told')?.replaceChildren(...lines);
+  for (const it of /** @type {NodeListOf<HTMLElement>} */ (sheet.querySelectorAll('.needs'))) {
+    const name = it.dataset.of ?? '';
+    it.hidden = Boolean(held(name) || held(name.replace('.', '.unchanged.')));
+  }
+};
+const handIn = async () => {
+  const lacking = [...sheet.querySelectorAll('.needs:not([hidden]) input')];
+  const silent = lacking.filter((it) => held(/** @type {HTMLInputElement} */ (it).name).length < 3).length;
+  const lacks = document.getElementById('lacks');
+  if (lacks) lacks.textContent = silent ? `${silent} needed and missing: enter it, or say why.` : '';
+  if (silent) return;
+  await keepIn('hand_in', { visit, person });
+  await flush(person, asked);
+  location.href = '/today';
+};
 sheet.addEventListener('click', ({ target }) => {
   if (!(target instanceof HTMLButtonElement)) return;
   const field = target.parentElement?.querySelector('input');
@@ -246,15 +287,13 @@ for (const timer of /** @type {NodeListOf<HTMLElement>} */ (sheet.querySelectorA
 
 const canvas = document.querySelector('canvas');
 if (canvas) {
-  const drawn = pad(canvas, async () => {
-    const blob = await drawn.blob();
-    if (blob) await remember(`signature ${visit} ${person}`, blob);
-  });
+  const drawn = pad(canvas, () => undefined);
   document.getElementById('sign-again')?.addEventListener('click', () => drawn.clear());
   document.getElementById('signed')?.addEventListener('click', async () => {
     const blob = await drawn.blob();
     if (drawn.isEmpty() || !blob) return;
     await keepIn('photo', { visit, person, field: 'signature', at_ms: Date.now(), blob });
+    /** @type {HTMLElement} */ (canvas).after(piece('p', 'quiet', 'The signature is kept.'));
     void flush(person, asked);
   });
 }

@@ -1,8 +1,10 @@
 //! Handing a sheet in: it gets its verdicts at once.
 
 use serde_json::json;
+use uuid::Uuid;
 
 use super::closing::closing_faults;
+use super::decide::waiting;
 use super::{ActionError, judge, requirement};
 use crate::domain::refusal::Refusal;
 use crate::domain::visit::VisitState;
@@ -12,7 +14,7 @@ use crate::store::{By, Event, StoreError, Tx, Visit};
 /// already stays in.
 ///
 /// # Errors
-/// `EmptySheet`, `WrongState`, `RequiredMissing`; `DoesNotFit` where what closes it lacks something.
+/// `EmptySheet`, `WrongState`, `Undecided`, `RequiredMissing`; `DoesNotFit` where what closes it lacks something.
 pub async fn hand_in(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
     if visit.state == VisitState::HandedIn {
         return Ok(());
@@ -32,6 +34,9 @@ pub async fn hand_in(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionErr
     if is_empty {
         return Err(Refusal::EmptySheet.into());
     }
+    if !waiting(tx.entries_held(visit.number).await?).is_empty() {
+        return Err(Refusal::Undecided.into());
+    }
     let faults = closing_faults(tx, visit).await?;
     if !faults.is_empty() {
         let sentences: Vec<String> = faults.into_iter().map(|it| it.1).collect();
@@ -46,4 +51,14 @@ pub async fn hand_in(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionErr
     let body = json!({"readings": readings.len(), "marks": marks.len()});
     tx.insert_event(by, Event { verb: "hand_in", noun: "visit", noun_id: visit.id, body }).await?;
     judge::judge(tx, visit, by).await
+}
+
+/// The same for a phone that may send it twice, or send it late: what it made the id for is done
+/// once, also if the sheet went back to the technician since.
+///
+/// # Errors
+/// As those of [`hand_in`].
+pub async fn hand_in_once(tx: &mut Tx, visit: &Visit, id: Uuid, by: By) -> Result<(), ActionError> {
+    let event = Event { verb: "send_in", noun: "visit", noun_id: visit.id, body: json!({}) };
+    if tx.insert_event_once(id, by, event).await? { hand_in(tx, visit, by).await } else { Ok(()) }
 }

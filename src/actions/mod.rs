@@ -37,7 +37,7 @@ pub use confirm_cause::{Confirmation, confirm_cause};
 pub use customers::{add_customer, add_site, change_customer, change_site};
 pub use decide::{Choice, decide_held, waiting};
 pub use enter::{CameIn, Typed, correct, enter, keep_late};
-pub use hand_in::hand_in;
+pub use hand_in::{hand_in, hand_in_once};
 pub use judge::{judged, judged_as_typed, limits_sheet_of};
 pub use judge_again::{
     Again, CHANGED_SHOWN_MAX, ChangedVisit, History, Rejudged, history_again, judge_again,

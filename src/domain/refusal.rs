@@ -122,6 +122,9 @@ pub enum Refusal {
          by now. Look at them, then decide."
     )]
     PriorsChanged,
+    /// Something waits for a person to decide.
+    #[error("Two devices entered different things. Decide each on the sheet before it goes in.")]
+    Undecided,
     /// A device sent two different things under one id.
     #[error("This was sent before with other words. Load the page again and enter it anew.")]
     IdTaken,

@@ -74,21 +74,36 @@ impl Tx {
     /// # Errors
     /// As the database has them.
     pub async fn insert_event(&mut self, by: By, event: Event) -> Result<(), StoreError> {
-        self.execute(
-            "INSERT INTO event (id, at, person_id, verb, noun, noun_id, body)
-             VALUES ($1, $2, $3, $4, $5, $6, $7)",
-            &[
-                &crate::chance::id(by.at),
-                &by.at,
-                &by.person,
-                &event.verb,
-                &event.noun,
-                &event.noun_id,
-                &Json(event.body),
-            ],
-        )
-        .await?;
+        self.insert_event_once(crate::chance::id(by.at), by, event).await?;
         Ok(())
+    }
+
+    /// Adds an event under an id that a device made, and says whether it is a new one.
+    ///
+    /// # Errors
+    /// As the database has them.
+    pub async fn insert_event_once(
+        &mut self,
+        id: Uuid,
+        by: By,
+        event: Event,
+    ) -> Result<bool, StoreError> {
+        let added = self
+            .execute(
+                "INSERT INTO event (id, at, person_id, verb, noun, noun_id, body)
+                 VALUES ($1, $2, $3, $4, $5, $6, $7) ON CONFLICT (id) DO NOTHING",
+                &[
+                    &id,
+                    &by.at,
+                    &by.person,
+                    &event.verb,
+                    &event.noun,
+                    &event.noun_id,
+                    &Json(event.body),
+                ],
+            )
+            .await?;
+        Ok(added > 0)
     }
 
     /// How often a verb was done to a noun: for tests and for the record.

@@ -20,6 +20,7 @@ use self::rows::{Beside, Row, rows};
 use super::closing_view::{ClosingView, closing_view, raised};
 use crate::actions;
 use crate::chance;
+use crate::domain::requirement::{self, Required};
 use crate::domain::sheet::{self, Block, Field as SheetField};
 use crate::domain::visit::Stage;
 use crate::engine::assessment::Outcome;
@@ -50,6 +51,9 @@ struct SheetPage {
     every_hazard: Vec<Hazard>,
     /// Every piece that answers, by the id of its place.
     pieces: BTreeMap<String, String>,
+    /// What the sheet needs, and why it is missing, by the field's name.
+    required: Vec<Required>,
+    reasons: BTreeMap<String, String>,
     unjudged: String,
     /// What counts as the device of this page where no script speaks for the phone.
     device: String,
@@ -79,6 +83,11 @@ impl SheetPage {
     /// What is said below a reading.
     fn answer(&self, name: &str) -> &str {
         self.piece(&format!("answer-{name}"))
+    }
+
+    /// Why something that is needed is missing, as it was typed.
+    fn reason(&self, name: &str) -> &str {
+        self.reasons.get(name).map_or("", String::as_str)
     }
 
     fn begun(&self) -> usize {
@@ -113,12 +122,23 @@ pub(in crate::web) async fn show_sheet(
         closing: closing_view(&prices, &entries, &raised(&standing.assessment, &entries)),
         limits: serde_json::to_string(&limits).map_err(|fault| Error::Fault(fault.to_string()))?,
         blocks: blocks(&standing, &beside),
+        reasons: reasons(&beside.required, &standing),
+        required: beside.required,
         every_hazard: every_hazard().collect(),
         pieces: pieces(&standing)?,
         unjudged: standing.unjudged,
         device: chance::token()[..12].to_owned(),
         visit: standing.visit,
     })
+}
+
+/// Why what is needed is missing, by the field's name.
+fn reasons(required: &[Required], standing: &Standing) -> BTreeMap<String, String> {
+    let reason = |it: &Required| {
+        let key = requirement::missing_key(&it.field.name());
+        (it.field.name(), standing.on_sheet.typed(Stage::AsFound, &key).to_owned())
+    };
+    required.iter().map(reason).collect()
 }
 
 /// An address of before, and of the form of one block: the block on the whole page.

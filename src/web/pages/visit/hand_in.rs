@@ -2,7 +2,10 @@
 
 use askama::Template;
 use axum::extract::{Path, State};
+use axum::http::HeaderMap;
+use axum::http::header::ACCEPT;
 use axum::response::{IntoResponse, Redirect, Response};
+use serde_json::json;
 use uuid::Uuid;
 
 use super::{both, entered};
@@ -160,8 +163,12 @@ pub(in crate::web) async fn hand_in(
     State(app): State<App>,
     viewer: Viewer,
     Path(id): Path<Uuid>,
+    headers: HeaderMap,
     Sent(form): Sent,
 ) -> Result<Response, Error> {
+    if headers.get(ACCEPT).is_some_and(|it| it.as_bytes() == b"application/json") {
+        return hand_in_from_phone(&app, &viewer, id, &form).await;
+    }
     let mut tx = app.store.write().await?;
     tx.hold_visit(id).await?;
     let visit = tx.visit(viewer.scope(), id).await?;
@@ -184,6 +191,25 @@ pub(in crate::web) async fn hand_in(
     }
     tx.commit().await?;
     Ok(Redirect::to(&format!("/visits/{id}")).into_response())
+}
+
+/// Hands in what a phone has sent before: once, however often it asks, and only for its author.
+async fn hand_in_from_phone(
+    app: &App,
+    viewer: &Viewer,
+    id: Uuid,
+    form: &Form,
+) -> Result<Response, Error> {
+    if form.typed("author") != viewer.id.to_string() {
+        return Err(Error::Changed);
+    }
+    let key = form.typed("id").parse().map_err(|_| Error::Unreadable)?;
+    let mut tx = app.store.write().await?;
+    tx.hold_visit(id).await?;
+    let visit = tx.visit(viewer.scope(), id).await?;
+    actions::hand_in_once(&mut tx, &visit, key, viewer.by()).await?;
+    tx.commit().await?;
+    Ok(axum::Json(json!({"visit": id})).into_response())
 }
 
 /// The reasons that are other than what stands.
