@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use fairweather::engine::air::barometric_pressure;
+use fairweather::engine::air::{barometric_pressure, warmest_dry_bulb};
 use fairweather::engine::case::{
     AirflowRow, BlowerKind, Cabinet, Case, Circumstance, CoilReference, FilterLocation, LiquidPort,
     Metering, RatedVolts, Readings, RunningStage, SystemFacts, SystemKind,
@@ -58,6 +58,7 @@ impl Dice {
         case.site.elevation_ft = self.maybe(0.9, &[0.0, 300.0, 2_500.0, 5_280.0, 9_000.0]);
         case.as_found = self.readings(&case);
         self.spoil(&mut case.as_found);
+        self.nearly_spoil(&mut case);
         self.drop_some(&mut case.as_found);
         if self.chance(0.3) {
             self.choose_instruments(&mut case);
@@ -299,6 +300,23 @@ impl Dice {
         }
     }
 
+    /// Slips that only the engine can tell, by other readings or to a hair.
+    fn nearly_spoil(&mut self, case: &mut Case) {
+        use PointKey as Key;
+        if self.chance(0.03) {
+            let typed_in_celsius = (case.as_found[&Key::SuctionLineF] - 32.0) / 1.8;
+            case.as_found.insert(Key::SuctionLineF, rounded(typed_in_celsius, 1));
+        }
+        if self.chance(0.03) {
+            let elevation = Feet(case.site.elevation_ft.unwrap_or(0.0));
+            let wet = self.shown(44.0, 50.0, 1);
+            let barometric = barometric_pressure(elevation).expect("air");
+            let warmest = warmest_dry_bulb(Fahrenheit(wet), barometric).expect("air").number();
+            case.as_found.insert(Key::ReturnWbF, wet);
+            case.as_found.insert(Key::ReturnDbF, warmest + self.between(-2e-4, 2e-4));
+        }
+    }
+
     fn drop_some(&mut self, readings: &mut Readings) {
         let share = self.one_of(&[0.0, 0.03, 0.03, 0.1, 0.5]);
         readings.retain(|key, value| key.point().accepts(*value) && !self.chance(share));
@@ -360,13 +378,13 @@ impl Dice {
 
 /// The two lines of a refrigerant.
 #[derive(Clone, Copy)]
-enum Line {
+pub enum Line {
     Dew,
     Bubble,
 }
 
 /// The pressure at which it boils there, psia, found by halving.
-fn pressure(refrigerant: &str, line: Line, at: f64) -> f64 {
+pub fn pressure(refrigerant: &str, line: Line, at: f64) -> f64 {
     let table = table(refrigerant).expect("a refrigerant");
     let (mut low, mut high) = (5.0_f64, 900.0_f64);
     for _ in 0..50 {
