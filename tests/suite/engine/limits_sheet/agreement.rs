@@ -11,7 +11,8 @@ use fairweather::engine::limits_sheet::limits_sheet;
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use super::cases::{Drawn, Line, drawn, pressure};
+use super::cases::{Drawn, drawn};
+use super::pressures::{Line, pressure};
 use super::script;
 use crate::engine::nominal_case::{case, with};
 
