@@ -2,18 +2,20 @@
 
 use std::collections::BTreeSet;
 
-use fairweather::engine::air::barometric_pressure;
+use fairweather::engine::air::{barometric_pressure, warmest_dry_bulb};
 use fairweather::engine::case::{
     AirflowRow, BlowerKind, Cabinet, Case, Circumstance, CoilReference, FilterLocation, LiquidPort,
     Metering, RatedVolts, Readings, RunningStage, SystemFacts, SystemKind,
 };
 use fairweather::engine::limits::{LIMITS, LimitBook};
 use fairweather::engine::points::PointKey;
-use fairweather::engine::refrigerant::{designations, table};
-use fairweather::units::{Fahrenheit, Feet, Psia};
+use fairweather::engine::refrigerant::designations;
+use fairweather::units::{Fahrenheit, Feet};
 use rand::rngs::StdRng;
 use rand::seq::IndexedRandom;
 use rand::{Rng, SeedableRng};
+
+use super::pressures::{Line, pressure};
 
 /// One visit, the book that it is judged by, and what was typed that can't be.
 pub struct Drawn {
@@ -58,6 +60,7 @@ impl Dice {
         case.site.elevation_ft = self.maybe(0.9, &[0.0, 300.0, 2_500.0, 5_280.0, 9_000.0]);
         case.as_found = self.readings(&case);
         self.spoil(&mut case.as_found);
+        self.nearly_spoil(&mut case);
         self.drop_some(&mut case.as_found);
         if self.chance(0.3) {
             self.choose_instruments(&mut case);
@@ -299,6 +302,23 @@ impl Dice {
         }
     }
 
+    /// Slips that only the engine can tell, by other readings or to a hair.
+    fn nearly_spoil(&mut self, case: &mut Case) {
+        use PointKey as Key;
+        if self.chance(0.03) {
+            let typed_in_celsius = (case.as_found[&Key::SuctionLineF] - 32.0) / 1.8;
+            case.as_found.insert(Key::SuctionLineF, rounded(typed_in_celsius, 1));
+        }
+        if self.chance(0.03) {
+            let elevation = Feet(case.site.elevation_ft.unwrap_or(0.0));
+            let wet = self.shown(44.0, 50.0, 1);
+            let barometric = barometric_pressure(elevation).expect("air");
+            let warmest = warmest_dry_bulb(Fahrenheit(wet), barometric).expect("air").number();
+            case.as_found.insert(Key::ReturnWbF, wet);
+            case.as_found.insert(Key::ReturnDbF, warmest + self.between(-2e-4, 2e-4));
+        }
+    }
+
     fn drop_some(&mut self, readings: &mut Readings) {
         let share = self.one_of(&[0.0, 0.03, 0.03, 0.1, 0.5]);
         readings.retain(|key, value| key.point().accepts(*value) && !self.chance(share));
@@ -356,30 +376,6 @@ impl Dice {
         }
         book
     }
-}
-
-/// The two lines of a refrigerant.
-#[derive(Clone, Copy)]
-enum Line {
-    Dew,
-    Bubble,
-}
-
-/// The pressure at which it boils there, psia, found by halving.
-fn pressure(refrigerant: &str, line: Line, at: f64) -> f64 {
-    let table = table(refrigerant).expect("a refrigerant");
-    let (mut low, mut high) = (5.0_f64, 900.0_f64);
-    for _ in 0..50 {
-        let middle = f64::midpoint(low, high);
-        let found = match line {
-            Line::Dew => table.dew(Psia(middle)),
-            Line::Bubble => table.bubble(Psia(middle)),
-        };
-        // Beyond the table it is either colder than anything or warmer than anything.
-        let beyond = if middle < 60.0 { -100.0 } else { 200.0 };
-        if found.map_or(beyond, Fahrenheit::number) < at { low = middle } else { high = middle }
-    }
-    low
 }
 
 fn volts(rated: Option<RatedVolts>) -> f64 {

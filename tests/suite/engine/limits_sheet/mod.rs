@@ -2,6 +2,7 @@
 
 mod agreement;
 mod cases;
+mod pressures;
 mod script;
 mod structure;
 mod words;
