@@ -1,7 +1,7 @@
 //! Nothing that a technician typed is lost or doubled, whatever happens to phone, network or server:
 //! what is stored is compared with what was typed, exactly.
 
-use fairweather::domain::visit::Stage;
+use fairweather::domain::visit::{Stage, VisitState};
 use thirtyfour::prelude::*;
 
 use super::phone::{Office, Phone, Way};
@@ -282,4 +282,88 @@ async fn signing_out_leaves_nothing_of_the_day_on_the_phone() {
         phone.until("document.body.innerText.includes('This page was not taken along')").await;
     }
     phone.close().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn without_network_verdicts_are_provisional_and_with_it_the_engines() {
+    let mut office = Office::open().await;
+    let phone = Phone::open(&office.address()).await;
+    phone.sign_in("tess@example.com").await;
+    phone.take_along().await;
+    office.kill();
+    phone.is_offline(true).await;
+    phone.open_sheet(office.visit, 9).await;
+    let said = "document.getElementById('answer-as_found.capacitor_compressor_uf').innerText";
+    for (text, verdict) in [("44.8", "Within"), ("42.3", "Too close to call"), ("36", "Outside")] {
+        phone.enter("as_found.capacitor_compressor_uf", text).await;
+        phone.until(&format!("{said}.includes('{verdict}')")).await;
+        phone.until(&format!("{said}.includes('Provisional.')")).await;
+    }
+    phone.enter("as_found.capacitor_compressor_uf", "4 5x").await;
+    phone.until(&format!("!{said}.includes('Outside')")).await;
+    phone.enter("as_found.capacitor_compressor_uf", "36").await;
+    office.start();
+    phone.is_offline(false).await;
+    phone.until(&format!("{said}.includes('Outside') && !{said}.includes('Provisional')")).await;
+    phone.close().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_sheet_is_handed_in_without_network_and_goes_in_by_itself_once() {
+    let mut office = Office::open().await;
+    let phone = Phone::open(&office.address()).await;
+    phone.sign_in("tess@example.com").await;
+    phone.take_along().await;
+    office.kill();
+    phone.is_offline(true).await;
+    phone.open_sheet(office.visit, 9).await;
+    phone.enter("as_found.capacitor_compressor_uf", "36").await;
+    phone.block(14).await;
+    for (button, then) in [
+        ("#block-14 .foot button[value='hand-in']", "location.hash === '#block-hand-in'"),
+        ("#hand-in button", "location.pathname === '/today'"),
+    ] {
+        let button = phone.driver.query(By::Css(button)).first().await.unwrap();
+        let element = button.to_json().unwrap();
+        phone.driver.execute("arguments[0].click()", vec![element]).await.unwrap();
+        phone.until(then).await;
+    }
+    phone.line_says("2 waiting").await;
+    office.start();
+    phone.is_offline(false).await;
+    phone.line_says("all saved").await;
+    phone.close().await;
+    let store = office.store().await;
+    let mut tx = store.read().await.unwrap();
+    let visit = tx.visit(EVERYTHING, office.visit).await.unwrap();
+    assert_eq!(visit.state, VisitState::HandedIn);
+    let events = tx.events_of(office.visit).await.unwrap();
+    assert_eq!(events.iter().filter(|it| *it == "hand_in").count(), 1, "{events:?}");
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_photo_of_twelve_megapixels_waits_small_and_comes_in_once() {
+    let mut office = Office::open().await;
+    let file = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("twelve.jpg");
+    let picture = image::RgbImage::from_fn(4_000, 3_000, |x, y| {
+        image::Rgb([(x % 256) as u8, (y % 256) as u8, ((x / 16 + y / 16) % 256) as u8])
+    });
+    picture.save(&file).unwrap();
+    let phone = Phone::open(&office.address()).await;
+    phone.sign_in("tess@example.com").await;
+    phone.take_along().await;
+    office.kill();
+    phone.is_offline(true).await;
+    phone.open_sheet(office.visit, 6).await;
+    let input = phone.driver.find(By::Css("[data-photo='observe.coil_face']")).await.unwrap();
+    input.send_keys(file.to_string_lossy()).await.unwrap();
+    phone.line_says("1 waiting").await;
+    office.start();
+    phone.is_offline(false).await;
+    phone.line_says("all saved").await;
+    phone.close().await;
+    let store = office.store().await;
+    let photos = store.read().await.unwrap().photos_of(office.visit).await.unwrap();
+    let sizes: Vec<_> = photos.iter().map(|it| (it.field.as_str(), it.width, it.height)).collect();
+    assert_eq!(sizes, [("observe.coil_face", 1600, 1200)]);
 }
