@@ -6,6 +6,7 @@ mod closing;
 mod confirm_cause;
 mod document;
 mod enter;
+mod hand_in;
 mod judge_again;
 mod last_visit;
 mod photos;

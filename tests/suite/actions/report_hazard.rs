@@ -1,6 +1,8 @@
 //! Hazards told to the office: once while they stand, on record when taken back, seen by a person.
 
-use fairweather::actions::{raise_hazards, see_hazard, take_hazards_back};
+use fairweather::actions::{
+    call_off_visit, keep_late, raise_hazards, see_hazard, take_hazards_back,
+};
 use fairweather::domain::hazard::MEASURED_CO;
 use fairweather::store::{HazardReport, StoreError};
 use time::Duration;
@@ -161,4 +163,41 @@ async fn a_hazard_of_an_accepted_sheet_stands_no_longer() {
     assert_eq!(tx.standing_hazards().await.unwrap().len(), 1);
     fairweather::actions::accept_visit(&mut tx, &visit, app.by(Some(app.owner))).await.unwrap();
     assert!(tx.standing_hazards().await.unwrap().is_empty());
+}
+
+#[tokio::test]
+async fn carbon_monoxide_over_its_limit_is_told_and_taken_back_when_read_again() {
+    let app = TestApp::new().await;
+    let id = open(&app).await;
+    app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "2")]).await;
+    assert_eq!(unseen(&app).await, []);
+    app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "80")]).await;
+    let told = unseen(&app).await;
+    assert_eq!((told.len(), told[0].field.as_str()), (1, MEASURED_CO));
+    app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "2")]).await;
+    let told = unseen(&app).await;
+    assert!(told[0].taken_back_at.is_some(), "it stays on record with that said");
+}
+
+#[tokio::test]
+async fn carbon_monoxide_is_told_although_the_plate_is_not_complete() {
+    let app = TestApp::new().await;
+    let place = app.place_without_plates("Cy Marl").await;
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "80")]).await;
+    assert_eq!(unseen(&app).await.len(), 1);
+}
+
+#[tokio::test]
+async fn a_hazard_of_a_visit_that_was_called_off_meanwhile_is_told_all_the_same() {
+    let app = TestApp::new().await;
+    let id = open(&app).await;
+    let mut tx = app.write().await;
+    let visit = tx.visit(EVERYTHING, id).await.unwrap();
+    call_off_visit(&mut tx, &visit, app.by(Some(app.dispatcher))).await.unwrap();
+    let visit = tx.visit_once_of(app.tess, id).await.unwrap();
+    let ticked = [typed(GAS.0, GAS.1)];
+    keep_late(&mut tx, &visit, &ticked, app.by(Some(app.tess))).await.unwrap();
+    tx.commit().await.unwrap();
+    assert_eq!(unseen(&app).await.len(), 1);
 }
