@@ -10,7 +10,7 @@ use super::meaning::{Meaning, checked};
 use super::{ActionError, judge, report_hazard};
 use crate::domain::hazard::MEASURED_CO;
 use crate::domain::refusal::{REASON_LETTERS_MAX, Refusal};
-use crate::domain::sheet::AFTER_SENT_BACK;
+use crate::domain::sheet::{self, AFTER_SENT_BACK};
 use crate::domain::visit::{Stage, VisitState};
 use crate::engine::points;
 use crate::store::{By, Entered, Event, Mark, NewEntry, Reading, SheetIs, StoreError, Tx, Visit};
@@ -210,6 +210,7 @@ async fn insert(
     by: By,
 ) -> Result<Vec<CameIn>, ActionError> {
     let (mut entries, mut readings, mut marks) = (Vec::new(), Vec::new(), Vec::new());
+    let fields = &with_takes(tx, visit, fields).await?;
     for ((typed, held), number) in fields.iter().zip(held).zip(first..) {
         let mut refusal = String::new();
         match checked(typed) {
@@ -232,6 +233,30 @@ async fn insert(
     report_hazard::hazards_of_marks(tx, visit, (&marks, fields, first), by).await?;
     report_hazard::hazards_held(tx, visit, (fields, held), by).await?;
     came_in(tx, visit, entries, &added).await
+}
+
+/// Which reading of its stage each is: a block that is read as left once more counts on.
+async fn with_takes(
+    tx: &mut Tx,
+    visit: &Visit,
+    fields: &[Typed],
+) -> Result<Vec<Typed>, StoreError> {
+    let mut fields = fields.to_vec();
+    if fields.iter().all(|it| it.stage == Stage::AsFound) {
+        return Ok(fields);
+    }
+    let marks = tx.marks_of(visit.number).await?;
+    let again = marks.into_iter().filter(|it| it.field.starts_with("again."));
+    let mut takes: HashMap<String, i64> =
+        again.filter_map(|it| Some((it.field, it.value.parse().ok()?))).collect();
+    for typed in fields.iter_mut().filter(|it| it.stage == Stage::AsLeft) {
+        if typed.field.starts_with("again.") {
+            takes.extend(typed.text.trim().parse().ok().map(|it| (typed.field.clone(), it)));
+        } else if let Some(block) = sheet::block_left(&typed.field) {
+            typed.take = takes.get(&sheet::again_key(block.number)).copied().unwrap_or(1);
+        }
+    }
+    Ok(fields)
 }
 
 /// What became of each entry: of those that came before, what became of them then.

@@ -69,6 +69,7 @@ pub(super) fn meaning(field: &str, text: &str) -> Result<Meaning, Refusal> {
         }
         "missing" => Ok(requirement::fault_of_reason(text)
             .map_or_else(|| Meaning::Word(text.to_owned()), Meaning::Impossible)),
+        "again" if sheet::block_of_again(field).is_some() => Ok(take(text)),
         "circumstance" if is_circumstance(field) => Ok(ticked(text)),
         _ => Err(Refusal::NoSuchField(field.to_owned())),
     }
@@ -84,11 +85,26 @@ fn is_on_sheet(stage: Stage, field: &str) -> bool {
             return stage == Stage::AsFound && requirement::field_of(name).is_some();
         }
         Some(("remark" | "behind" | "consent", key)) => (format!("observe.{key}"), stage),
+        Some(("again", _)) => {
+            return stage == Stage::AsLeft && sheet::block_of_again(field).is_some();
+        }
         Some(("unchanged", key)) if stage == Stage::AsLeft => (key.to_owned(), stage),
         _ => (field.to_owned(), stage),
     };
     let fields = sheet::BLOCKS.iter().flat_map(|block| block.fields);
     fields.into_iter().any(|it| it.stage() == stage && it.key() == wanted)
+}
+
+/// Which reading of a block as left begins.
+fn take(text: &str) -> Meaning {
+    match text.parse::<i64>() {
+        Ok(2..=sheet::TAKES_MAX) => Meaning::Word(text.to_owned()),
+        _ if text.is_empty() => Meaning::Word(String::new()),
+        _ => Meaning::Impossible(format!(
+            "“{text}” can't be: a block is read as left at most {} times.",
+            sheet::TAKES_MAX
+        )),
+    }
 }
 
 fn is_circumstance(field: &str) -> bool {

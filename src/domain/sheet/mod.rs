@@ -44,7 +44,7 @@ pub struct Block {
 }
 
 use Field::{Circumstance, Hazard, Observation, Reading, Words, Work};
-use Stage::AsFound;
+use Stage::{AsFound, AsLeft};
 
 /// How the reason of what changed on a sheet that came back begins; the owner's remark follows.
 pub const AFTER_SENT_BACK: &str = "After it was sent back: ";
@@ -125,6 +125,32 @@ pub fn behind_key(observation: &str) -> String {
 #[must_use]
 pub fn consent_key(observation: &str) -> String {
     format!("consent.{observation}")
+}
+
+/// Which reading as left a block is at: 2 where its readings are taken a second time, and so on.
+#[must_use]
+pub fn again_key(block: usize) -> String {
+    format!("again.{block}")
+}
+
+/// The most often that a block is read as left (judgement, no source).
+pub const TAKES_MAX: i64 = 9;
+
+/// The block of such a key, if it has readings as left.
+#[must_use]
+pub fn block_of_again(key: &str) -> Option<&'static Block> {
+    let block = block(key.strip_prefix("again.")?.parse().ok()?)?;
+    let is_left = |it: &Field| matches!(it, Reading(_, AsLeft));
+    block.fields.iter().any(is_left).then_some(block)
+}
+
+/// The block in which a measuring point is read as left.
+#[must_use]
+pub fn block_left(point: &str) -> Option<&'static Block> {
+    BLOCKS.iter().find(|block| {
+        let mut fields = block.fields.iter();
+        fields.any(|it| matches!(it, Reading(key, AsLeft) if *key == point))
+    })
 }
 
 /// What a customer may have said to a repair on the spot: key, words.

@@ -5,6 +5,7 @@ use axum::http::header::{ACCEPT, CONTENT_TYPE, COOKIE};
 use axum::http::{Request, StatusCode};
 use fairweather::actions;
 use fairweather::chance;
+use fairweather::domain::visit::Stage;
 use serde_json::{Value, json};
 use uuid::Uuid;
 
@@ -143,4 +144,36 @@ async fn at_most_two_hundred_entries_come_at_a_time() {
     assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(answer.body.contains("At most 200"), "{}", answer.body);
     tess.post_json(&path, &sent(app.tess, &many[..200])).await.shown();
+}
+
+#[tokio::test]
+async fn a_block_that_is_read_once_more_keeps_both_readings_each_with_its_time() {
+    let (app, id, tess) = world().await;
+    app.enter(id, app.tess, &[("as_found.volts_control", "22"), ("as_left.volts_control", "25")])
+        .await;
+    let sheet = format!("/visits/{id}/sheet");
+    tess.get(&sheet).await.shown().block(7).says(r#"name="again" value="2""#);
+    app.clock.advance(time::Duration::days(2));
+    tess.post(&format!("{sheet}/7"), &[("again", "2")]).await.way_on();
+    let page = tess.get(&sheet).await.shown().block(7);
+    page.says("left before at 25").says(
+        r#"id="as_left.volts_control" name="as_left.volts_control" inputmode="decimal" value="""#,
+    );
+    tess.post(&format!("{sheet}/7"), &[("as_left.volts_control", "26")]).await.way_on();
+    let number = app.visit(id).await.number;
+    let mut tx = app.read().await;
+    let left: Vec<_> = tx
+        .readings_of(number)
+        .await
+        .unwrap()
+        .into_iter()
+        .filter(|it| it.stage == Stage::AsLeft)
+        .map(|it| (it.take, it.value, it.taken_at))
+        .collect();
+    let later = NOW + time::Duration::days(2);
+    assert_eq!(left, [(1, Some(25.0), NOW), (2, Some(26.0), later)]);
+    let refused = [("again", "40")];
+    tess.post(&format!("{sheet}/7"), &refused).await.way_on();
+    let entries = app.read().await.entries_of(number).await.unwrap();
+    assert!(entries.last().unwrap().refusal.contains("at most 9 times"));
 }

@@ -31,7 +31,11 @@ pub(in crate::web) async fn enter(
     tx.hold_visit(id).await?;
     let visit = tx.visit(viewer.scope(), id).await?;
     let on_sheet = OnSheet::new(tx.entries_of(visit.number).await?);
-    let changed = changed(block, &form, (&visit, &on_sheet), &viewer);
+    let mut changed = changed(block, &form, (&visit, &on_sheet), &viewer);
+    if form.has("again") {
+        let again = (Stage::AsLeft, sheet::again_key(block.number), form.typed("again").to_owned());
+        changed.push(typed(again, (&visit, &form), &viewer));
+    }
     let came_in = actions::enter(&mut tx, &visit, &changed, viewer.by()).await?;
     let standing = Standing::of(&mut tx, visit, &[], &viewer).await?;
     tx.commit().await?;
@@ -59,26 +63,37 @@ fn changed(
     (visit, on_sheet): (&Visit, &OnSheet),
     viewer: &Viewer,
 ) -> Vec<Typed> {
-    let base = form.typed("entries").parse().unwrap_or(visit.entries);
     let is_changed = |it: &(Stage, String)| {
         let name = format!("{}.{}", it.0.key(), it.1);
         // A box that is not ticked isn't sent; any other field that wasn't was not on the form.
         let was_there = is_box(&it.1) || form.has(&name);
         was_there && form.typed(&name) != on_sheet.typed(it.0, &it.1)
     };
-    let typed = |(stage, field): (Stage, String)| Typed {
+    let typed = |(stage, field): (Stage, String)| {
+        let text = form.typed(&format!("{}.{field}", stage.key())).to_owned();
+        typed((stage, field, text), (visit, form), viewer)
+    };
+    let sent = form.fields().map(|it| it.0);
+    names(block, sent).into_iter().filter(is_changed).map(typed).collect()
+}
+
+/// A field as it was typed on the form's page.
+fn typed(
+    (stage, field, text): (Stage, String, String),
+    (visit, form): (&Visit, &Form),
+    viewer: &Viewer,
+) -> Typed {
+    Typed {
         id: chance::id(viewer.now),
         device: (device(form), 0),
-        base_number: base,
+        base_number: form.typed("entries").parse().unwrap_or(visit.entries),
         device_at: None,
         device_ahead_s: None,
         stage,
         take: 1,
-        text: form.typed(&format!("{}.{field}", stage.key())).to_owned(),
         field,
-    };
-    let sent = form.fields().map(|it| it.0);
-    names(block, sent).into_iter().filter(is_changed).map(typed).collect()
+        text,
+    }
 }
 
 /// The block in which the sheet is closed.

@@ -66,6 +66,8 @@ struct BlockView {
     /// What is read again here, and whether something was.
     again: Vec<Row>,
     is_read_again: bool,
+    /// Which reading as left would be the next one; none where nothing was read as left yet.
+    next_take: Option<i64>,
     is_begun: bool,
     /// What can't be, as somebody left it.
     faults: Vec<(String, String)>,
@@ -171,6 +173,9 @@ fn blocks(standing: &Standing, beside: &Beside) -> Vec<BlockView> {
                 rows,
                 again,
                 is_read_again: block.number != 13 && fields.iter().any(|it| is_left(&it)),
+                next_take: (standing.on_sheet.take(block.number) < sheet::TAKES_MAX
+                    && fields.iter().any(|it| is_left(&it)))
+                .then(|| standing.on_sheet.take(block.number) + 1),
                 is_begun: fields.iter().any(|it| standing.on_sheet.has(*it)),
                 faults: faults(fields, standing),
                 seen: enter::impossible(block, &standing.on_sheet),

@@ -32,7 +32,27 @@ impl OnSheet {
         if let Some(draft) = self.drafts.get(&(stage, field.to_owned())) {
             return draft.trim();
         }
-        self.entry(stage, field).map_or("", |entry| entry.typed.trim())
+        let entry = self.entry(stage, field).filter(|it| self.take_of(stage, field) <= it.take);
+        entry.map_or("", |entry| entry.typed.trim())
+    }
+
+    /// What was read as left before the block is read once more.
+    pub(super) fn before(&self, field: &str) -> &str {
+        let entry = self.entry(Stage::AsLeft, field);
+        entry
+            .filter(|it| it.take < self.take_of(Stage::AsLeft, field))
+            .map_or("", |it| it.typed.trim())
+    }
+
+    /// Which reading as left a block is at.
+    pub(super) fn take(&self, block: usize) -> i64 {
+        let key = (Stage::AsLeft, sheet::again_key(block));
+        self.entered.get(&key).and_then(|it| it.typed.trim().parse().ok()).unwrap_or(1)
+    }
+
+    fn take_of(&self, stage: Stage, field: &str) -> i64 {
+        let block = if stage == Stage::AsLeft { sheet::block_left(field) } else { None };
+        block.map_or(1, |it| self.take(it.number))
     }
 
     /// Why what was entered can't be; what is still being typed isn't blamed.

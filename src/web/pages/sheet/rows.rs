@@ -66,6 +66,8 @@ pub(super) struct ReadingRow {
     pub(super) is_left: bool,
     pub(super) typed: String,
     pub(super) found: String,
+    /// What was read as left before it is read once more.
+    pub(super) before: String,
     pub(super) is_faulty: bool,
     /// When it was read, in milliseconds since 1970, and as people read it.
     pub(super) at: Option<(i64, String)>,
@@ -173,6 +175,7 @@ fn reading_row(
         how: point.how,
         is_left,
         typed: on_sheet.typed(stage, key).to_owned(),
+        before: if is_left { on_sheet.before(key).to_owned() } else { String::new() },
         found: if is_left { on_sheet.typed(Stage::AsFound, key).to_owned() } else { String::new() },
         at: on_sheet.entry(stage, key).filter(|it| !it.typed.is_empty()).map(|it| {
             (it.taken_at().unix_timestamp() * 1000, display::time(it.taken_at(), &standing.zone))
