@@ -346,7 +346,7 @@ async fn a_photo_of_twelve_megapixels_waits_small_and_comes_in_once() {
     let mut office = Office::open().await;
     let file = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("twelve.jpg");
     let picture = image::RgbImage::from_fn(4_000, 3_000, |x, y| {
-        image::Rgb([(x % 256) as u8, (y % 256) as u8, ((x / 16 + y / 16) % 256) as u8])
+        image::Rgb([x, y, x / 16 + y / 16].map(|it| it.to_le_bytes()[0]))
     });
     picture.save(&file).unwrap();
     let phone = Phone::open(&office.address()).await;

@@ -100,6 +100,32 @@ async fn handed(app: &TestApp) -> (Place, Uuid) {
 }
 
 #[tokio::test]
+async fn what_is_about_to_go_in_says_what_was_proposed_used_moved_and_whether_it_is_signed() {
+    let app = TestApp::new().await;
+    let (_, visit) = begun(&app).await;
+    let fields = [
+        ("as_found.proposal.run_capacitor", "accepted"),
+        ("as_found.part.1", "Wire nut"),
+        ("as_found.part_count.1", "4"),
+        ("as_found.moved.1", "added"),
+        ("as_found.moved_lb.1", "1"),
+        ("as_found.moved_cylinder.1", "No. 3"),
+    ];
+    app.enter(visit, app.tess, &fields).await;
+    let path = format!("/visits/{visit}/hand-in");
+    let tess = app.browser(app.tess).await;
+    tess.get(&path)
+        .await
+        .shown()
+        .says("Run capacitor, $189.00: accepted")
+        .says("4 × Wire nut")
+        .says("1 lb, cylinder No. 3")
+        .says("has not signed yet");
+    app.photo(visit, "signature", 1).await;
+    tess.get(&path).await.shown().says("The customer has signed; 0 photos");
+}
+
+#[tokio::test]
 async fn the_visit_shows_proposals_parts_and_refrigerant() {
     let app = TestApp::new().await;
     let (_, visit) = handed(&app).await;

@@ -8,6 +8,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use serde_json::json;
 use uuid::Uuid;
 
+use super::going_in::{GoingIn, going_in};
 use super::{both, entered};
 use crate::actions::{self, ActionError, Typed};
 use crate::chance;
@@ -48,6 +49,7 @@ struct HandInPage {
     unjudged: String,
     /// What the sheet needs and lacks, with the reasons so far.
     missing: Vec<MissingView>,
+    going_in: GoingIn,
     /// Why it didn't come in.
     refused: String,
     device: String,
@@ -125,6 +127,7 @@ async fn hand_in_page(
         readings: readings.iter().filter(|it| it.value.is_some()).count(),
         unjudged,
         missing: missing.iter().map(|it| missing_view(it, &entries)).collect(),
+        going_in: going_in(tx, &visit, &marks).await?,
         refused,
         device: chance::token()[..12].to_owned(),
         visit,

@@ -2,6 +2,7 @@
 
 mod closed;
 pub(in crate::web) mod correction;
+mod going_in;
 pub(in crate::web) mod hand_in;
 pub(in crate::web) mod judgement;
 pub(in crate::web) mod repair;
