@@ -88,10 +88,11 @@ pub async fn enter(
     let sheet = if visit.state.is_open() { SheetIs::Open } else { SheetIs::AsItMayBe };
     let first = places(tx, visit, count, sheet).await?;
     let standing = standing(tx, visit, fields, first).await?;
-    let held = |typed: &Typed| match standing.get(&(typed.stage, typed.field.clone())) {
-        _ if !visit.state.is_open() => visit.state.key(),
-        Some(it) if is_crossed(it, typed) => OTHER_DEVICE,
-        _ => "",
+    let held = |typed: &Typed| {
+        if !visit.state.is_open() {
+            return visit.state.key();
+        }
+        if is_crossed(&standing, typed) { OTHER_DEVICE } else { "" }
     };
     let held: Vec<&str> = fields.iter().map(held).collect();
     let came_in = insert(tx, visit, (fields, first), (&reason, &held), by).await?;
@@ -124,25 +125,27 @@ const OTHER_TECHNICIAN: &str = "other_technician";
 /// What waits because another device entered something there meanwhile.
 const OTHER_DEVICE: &str = "other_device";
 
-/// What stands in each field, if any of the devices doesn't know all that was entered so far.
+/// What was entered so far, if any of the devices doesn't know all of it.
 async fn standing(
     tx: &mut Tx,
     visit: &Visit,
     fields: &[Typed],
     first: i64,
-) -> Result<HashMap<(Stage, String), Entered>, StoreError> {
+) -> Result<Vec<Entered>, StoreError> {
     if fields.iter().all(|it| first <= it.base_number + 1) {
-        return Ok(HashMap::new());
+        return Ok(Vec::new());
     }
-    let entries = tx.entries_of(visit.number).await?;
-    Ok(entries.into_iter().map(|it| ((it.stage, it.field.clone()), it)).collect())
+    tx.entries_of(visit.number).await
 }
 
-/// Whether a device types over what another one entered after it had last looked.
-fn is_crossed(standing: &Entered, typed: &Typed) -> bool {
-    typed.base_number < standing.number
-        && standing.device != typed.device.0
-        && standing.typed.trim() != typed.text.trim()
+/// Whether a device types over what another one entered after it had last looked. What the device
+/// itself typed in between changes nothing about that: it still doesn't know.
+fn is_crossed(standing: &[Entered], typed: &Typed) -> bool {
+    let of_others = standing.iter().rfind(|it| {
+        it.stage == typed.stage && it.field == typed.field && it.device != typed.device.0
+    });
+    of_others
+        .is_some_and(|it| typed.base_number < it.number && it.typed.trim() != typed.text.trim())
 }
 
 /// A sheet that came back was handed in once: what changes on it now has the owner's remark as its

@@ -9,6 +9,7 @@ mod enter;
 mod hand_in;
 mod judge_again;
 mod last_visit;
+mod phones;
 mod photos;
 mod price_list;
 mod priors;

@@ -6,6 +6,8 @@ use axum::http::{Request, StatusCode};
 use fairweather::actions;
 use fairweather::chance;
 use fairweather::domain::visit::Stage;
+use proptest::prelude::*;
+use proptest::test_runner::{Config, TestRunner};
 use serde_json::{Value, json};
 use uuid::Uuid;
 
@@ -15,12 +17,17 @@ use crate::builders::EVERYTHING;
 impl Browser {
     /// Sends JSON as our script would.
     pub async fn post_json(&self, path: &str, body: &Value) -> Page {
+        self.post_text(path, body.to_string()).await
+    }
+
+    /// Sends what should be JSON.
+    async fn post_text(&self, path: &str, body: String) -> Page {
         let request = Request::post(path)
             .header(COOKIE, &self.cookie)
             .header("sec-fetch-site", "same-origin")
             .header(ACCEPT, "application/json")
             .header(CONTENT_TYPE, "application/json");
-        self.send(request.body(Body::from(body.to_string())).expect("a request")).await
+        self.send(request.body(Body::from(body)).expect("a request")).await
     }
 }
 
@@ -176,4 +183,30 @@ async fn a_block_that_is_read_once_more_keeps_both_readings_each_with_its_time()
     tess.post(&format!("{sheet}/7"), &refused).await.way_on();
     let entries = app.read().await.entries_of(number).await.unwrap();
     assert!(entries.last().unwrap().refusal.contains("at most 9 times"));
+}
+
+#[test]
+fn whatever_is_sent_instead_of_entries_is_answered_and_never_a_fault_of_ours() {
+    let runtime = tokio::runtime::Runtime::new().expect("a runtime");
+    let (app, id, tess) = runtime.block_on(world());
+    let path = format!("/visits/{id}/entries");
+    let good = sent(app.tess, &[entry("as_found.return_db_f", "76")]).to_string();
+    let config = Config { cases: 300, failure_persistence: None, ..Config::default() };
+    // A good request, bent: a stretch of it replaced by anything.
+    let bent = (0..good.len(), 0..30_usize, ".{0,40}|[-0-9eE.]{1,30}|\\PC{0,12}");
+    TestRunner::new(config)
+        .run(&bent, |(at, cut, with)| {
+            let whole: Vec<char> = good.chars().collect();
+            let (head, tail) = whole.split_at(at.min(whole.len()));
+            let text: String = head
+                .iter()
+                .copied()
+                .chain(with.chars())
+                .chain(tail.iter().skip(cut).copied())
+                .collect();
+            let answer = runtime.block_on(tess.post_text(&path, text.clone()));
+            prop_assert!(answer.status.as_u16() < 500, "{text}\n{}", answer.body);
+            Ok(())
+        })
+        .unwrap();
 }
