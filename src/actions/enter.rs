@@ -3,17 +3,18 @@
 use std::collections::HashMap;
 
 use serde_json::json;
-use time::{Duration, OffsetDateTime};
+use time::OffsetDateTime;
 use uuid::Uuid;
 
 use super::meaning::{Meaning, checked};
 use super::{ActionError, judge, report_hazard};
-use crate::domain::hazard::MEASURED_CO;
 use crate::domain::refusal::{REASON_LETTERS_MAX, Refusal};
 use crate::domain::sheet::{self, AFTER_SENT_BACK};
-use crate::domain::visit::{Stage, VisitState};
+use crate::domain::visit::{self, Stage, VisitState};
 use crate::engine::points;
-use crate::store::{By, Entered, Event, Mark, NewEntry, Reading, SheetIs, StoreError, Tx, Visit};
+use crate::store::{
+    By, Entered, Event, Known, Mark, NewEntry, Reading, SheetIs, StoreError, Tx, Visit,
+};
 
 /// One field as somebody typed or ticked it.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,6 +72,9 @@ pub async fn enter(
     if !visit.kind.has_cooling_sheet() {
         return Err(Refusal::NoSheet.into());
     }
+    if let Some(before) = all_before(tx, visit, fields).await? {
+        return Ok(before);
+    }
     if visit.state == VisitState::Booked {
         match tx.set_visit_state(visit.id, VisitState::Booked, VisitState::UnderWay).await {
             // The other device began it a moment ago.
@@ -92,14 +96,10 @@ pub async fn enter(
         if !visit.state.is_open() {
             return visit.state.key();
         }
-        if is_crossed(&standing, typed) { OTHER_DEVICE } else { "" }
+        if is_crossed(&standing, typed, by) { OTHER_DEVICE } else { "" }
     };
     let held: Vec<&str> = fields.iter().map(held).collect();
-    let came_in = insert(tx, visit, (fields, first), (&reason, &held), by).await?;
-    if fields.iter().any(|it| it.field == MEASURED_CO) {
-        report_hazard::hazard_of_measured_co(tx, visit, fields, by).await?;
-    }
-    Ok(came_in)
+    insert(tx, visit, (fields, first), (&reason, &held), by).await
 }
 
 /// Keeps what comes from somebody who had the visit once: it was called off, or given to somebody
@@ -113,6 +113,9 @@ pub async fn keep_late(
     fields: &[Typed],
     by: By,
 ) -> Result<Vec<CameIn>, ActionError> {
+    if let Some(before) = all_before(tx, visit, fields).await? {
+        return Ok(before);
+    }
     let count = i64::try_from(fields.len()).unwrap_or(i64::MAX);
     let first = places(tx, visit, count, SheetIs::AsItMayBe).await?;
     let held = if visit.state.is_open() { OTHER_TECHNICIAN } else { visit.state.key() };
@@ -132,18 +135,20 @@ async fn standing(
     fields: &[Typed],
     first: i64,
 ) -> Result<Vec<Entered>, StoreError> {
-    if fields.iter().all(|it| first <= it.base_number + 1) {
+    if fields.iter().all(|it| first - 1 <= it.base_number) {
         return Ok(Vec::new());
     }
     tx.entries_of(visit.number).await
 }
 
-/// Whether a device types over what another one entered after it had last looked. What the device
-/// itself typed in between changes nothing about that: it still doesn't know.
-fn is_crossed(standing: &[Entered], typed: &Typed) -> bool {
-    let of_others = standing.iter().rfind(|it| {
-        it.stage == typed.stage && it.field == typed.field && it.device != typed.device.0
-    });
+/// Whether a device types over what another one, or another person on the same one, entered after
+/// it had last looked. What the device itself typed in between changes nothing about that: it still
+/// doesn't know.
+fn is_crossed(standing: &[Entered], typed: &Typed, by: By) -> bool {
+    let is_own = |it: &Entered| it.device == typed.device.0 && it.person_id == by.person;
+    let of_others = standing
+        .iter()
+        .rfind(|it| it.stage == typed.stage && it.field == typed.field && !is_own(it));
     of_others
         .is_some_and(|it| typed.base_number < it.number && it.typed.trim() != typed.text.trim())
 }
@@ -234,7 +239,12 @@ async fn insert(
     tx.insert_readings(visit.number, &readings).await?;
     tx.insert_marks(visit.number, &marks).await?;
     report_hazard::hazards_of_marks(tx, visit, (&marks, fields, first), by).await?;
-    report_hazard::hazards_held(tx, visit, (fields, held), by).await?;
+    let new = fields.iter().zip(held).zip(first..).filter(|it| added.contains(&it.1));
+    let (counted, waiting): (Vec<_>, Vec<_>) = new.map(|it| it.0).partition(|it| it.1.is_empty());
+    let alone = |all: Vec<(&Typed, &&str)>| all.into_iter().map(|it| it.0.clone()).collect();
+    let (counted, waiting): (Vec<Typed>, Vec<Typed>) = (alone(counted), alone(waiting));
+    report_hazard::hazard_of_measured_co(tx, visit, &counted, by).await?;
+    report_hazard::hazards_held(tx, visit, &waiting, by).await?;
     came_in(tx, visit, entries, &added).await
 }
 
@@ -262,6 +272,43 @@ async fn with_takes(
     Ok(fields)
 }
 
+/// What became of entries that all came before: the same request once more. It takes no places, so
+/// that a phone that never hears the answer can't fill the sheet.
+async fn all_before(
+    tx: &mut Tx,
+    visit: &Visit,
+    fields: &[Typed],
+) -> Result<Option<Vec<CameIn>>, ActionError> {
+    let ids: Vec<Uuid> = fields.iter().map(|it| it.id).collect();
+    // Mostly the first one is new, and that is all that has to be asked.
+    if ids.is_empty() || tx.entries_known(&ids[..1]).await?.is_empty() {
+        return Ok(None);
+    }
+    let known = tx.entries_known(&ids).await?;
+    if known.len() < ids.len() {
+        return Ok(None);
+    }
+    let told = fields.iter().zip(&known).map(|(typed, before)| {
+        let what = (typed.stage, typed.field.as_str(), typed.text.as_str());
+        came_before(visit, what, before)
+    });
+    told.collect::<Result<_, _>>().map(Some)
+}
+
+/// What became of an entry then, if it is the same.
+fn came_before(
+    visit: &Visit,
+    what: (Stage, &str, &str),
+    before: &Known,
+) -> Result<CameIn, ActionError> {
+    let then = (before.stage, before.field.as_str(), before.typed.as_str());
+    if before.visit_number != visit.number || then != what {
+        return Err(Refusal::IdTaken.into());
+    }
+    let (number, refusal) = (before.number, before.refusal.clone());
+    Ok(CameIn { id: before.id, number, refusal, is_held: !before.held.is_empty() })
+}
+
 /// What became of each entry: of those that came before, what became of them then.
 async fn came_in(
     tx: &mut Tx,
@@ -277,14 +324,7 @@ async fn came_in(
             let is_held = !entry.held.is_empty();
             return Ok(CameIn { id: entry.id, number, refusal: entry.refusal, is_held });
         };
-        let is_same = before.visit_number == visit.number
-            && (before.stage, &before.field, &before.typed)
-                == (entry.stage, &entry.field, &entry.typed);
-        if !is_same {
-            return Err(Refusal::IdTaken.into());
-        }
-        let (number, refusal) = (before.number, before.refusal.clone());
-        Ok(CameIn { id: entry.id, number, refusal, is_held: !before.held.is_empty() })
+        came_before(visit, (entry.stage, &entry.field, &entry.typed), before)
     });
     told.collect()
 }
@@ -299,12 +339,9 @@ fn reading(typed: &Typed, value: Option<f64>, by: By) -> Reading {
     }
 }
 
-/// When it was typed by our clock: a phone's may be wrong by days, so that what it is ahead of ours
-/// as it sends is taken off again. Nothing is typed after it came.
+/// When it was typed, by our clock.
 pub(super) fn taken_at(typed: &Typed, by: By) -> OffsetDateTime {
-    let Some(at) = typed.device_at else { return by.at };
-    let ahead = Duration::seconds(typed.device_ahead_s.unwrap_or(0));
-    at.checked_sub(ahead).map_or(by.at, |it| it.min(by.at))
+    visit::typed_at((typed.device_at, typed.device_ahead_s), by.at)
 }
 
 fn entry(typed: &Typed, reason: &str, refusal: String, held: &str) -> NewEntry {

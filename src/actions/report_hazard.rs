@@ -8,7 +8,7 @@ use super::enter::taken_at;
 use super::standards::standards;
 use super::{ActionError, Typed, judge};
 use crate::chance;
-use crate::domain::hazard;
+use crate::domain::{form, hazard};
 use crate::engine::limits::LimitName;
 use crate::store::{By, Event, Mark, NewHazardReport, StoreError, Tx, Visit};
 
@@ -77,48 +77,63 @@ pub(super) async fn hazards_of_marks(
     Ok(())
 }
 
-/// A hazard that is told on a sheet that is no longer open counts for nothing there, and must reach
-/// the office all the same.
+/// A hazard that is told while what tells it waits for a decision (the sheet is no longer open, or
+/// another device says otherwise) counts for nothing there, and must reach the office all the same:
+/// a tick, and carbon monoxide as the engine would take it.
 pub(super) async fn hazards_held(
     tx: &mut Tx,
     visit: &Visit,
-    (typed, held): (&[Typed], &[&str]),
+    waiting: &[Typed],
     by: By,
 ) -> Result<(), StoreError> {
     let is_told = |it: &Typed| it.field.starts_with("hazard.") && !it.text.trim().is_empty();
-    for (typed, _) in typed.iter().zip(held).filter(|it| !it.1.is_empty() && is_told(it.0)) {
-        let at = Some(taken_at(typed, by));
-        raise_hazards(tx, visit, &[(typed.field.as_str(), at)], by).await?;
+    for typed in waiting {
+        let is_read = typed.field == hazard::MEASURED_CO;
+        let only = std::slice::from_ref(typed);
+        if is_told(typed) || (is_read && is_co_high(tx, visit, only, by).await?) {
+            let at = Some(taken_at(typed, by));
+            raise_hazards(tx, visit, &[(typed.field.as_str(), at)], by).await?;
+        }
     }
     Ok(())
 }
 
-/// What the engine says of carbon monoxide that was just read: over its limit tells, no longer over
-/// it takes back.
+/// What the engine says of carbon monoxide, if some was just read: over its limit tells, no longer
+/// over it takes back.
 pub(super) async fn hazard_of_measured_co(
     tx: &mut Tx,
     visit: &Visit,
-    typed: &[Typed],
+    counted: &[Typed],
     by: By,
 ) -> Result<(), StoreError> {
     let field = hazard::MEASURED_CO;
-    let is_high = if let Ok(assessment) = judge::judged(tx, visit).await?.1 {
-        let stages = [&assessment.as_found, &assessment.as_left];
-        let mut verdicts = stages.into_iter().flat_map(|stage| &stage.verdicts);
-        verdicts.any(|it| it.measure == field && it.is_alarm())
-    } else {
-        // A plate that is not complete keeps the engine silent, but not the alarm.
-        let limit = standards(tx).await?.book.limit(LimitName::AmbientCarbonMonoxideHigh).value;
-        let readings = tx.readings_of(visit.number).await?;
-        let mut read = readings.iter().filter(|it| it.point == field);
-        read.any(|it| it.value.is_some_and(|ppm| limit < ppm))
-    };
-    if is_high {
-        let read = typed.iter().rfind(|it| it.field == field);
-        raise_hazards(tx, visit, &[(field, read.map(|it| taken_at(it, by)))], by).await
+    let Some(read) = counted.iter().rfind(|it| it.field == field) else { return Ok(()) };
+    if is_co_high(tx, visit, &[], by).await? {
+        raise_hazards(tx, visit, &[(field, Some(taken_at(read, by)))], by).await
     } else {
         take_hazards_back(tx, visit, &[field], by).await
     }
+}
+
+/// Whether carbon monoxide is over its limit on a sheet, or would be with what waits laid over it.
+async fn is_co_high(
+    tx: &mut Tx,
+    visit: &Visit,
+    waiting: &[Typed],
+    by: By,
+) -> Result<bool, StoreError> {
+    let field = hazard::MEASURED_CO;
+    if let Ok(assessment) = judge::judged_as_typed(tx, visit, waiting, by.at).await?.1 {
+        let stages = [&assessment.as_found, &assessment.as_left];
+        let mut verdicts = stages.into_iter().flat_map(|stage| &stage.verdicts);
+        return Ok(verdicts.any(|it| it.measure == field && it.is_alarm()));
+    }
+    // A plate that is not complete keeps the engine silent, but not the alarm.
+    let limit = standards(tx).await?.book.limit(LimitName::AmbientCarbonMonoxideHigh).value;
+    let readings = tx.readings_of(visit.number).await?;
+    let read = readings.iter().filter(|it| it.point == field).filter_map(|it| it.value);
+    let typed = waiting.iter().filter_map(|it| form::number(&it.text));
+    Ok(read.chain(typed).any(|ppm| limit < ppm))
 }
 
 /// Notes that somebody of the office saw a hazard. Who saw it first stays.

@@ -1,6 +1,7 @@
 //! A visit: its kind, its states, and which may follow which.
 
 use serde::{Deserialize, Serialize};
+use time::{Duration, OffsetDateTime};
 
 /// What the visit is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -194,4 +195,21 @@ impl Stage {
     pub fn of_key(key: &str) -> Option<Self> {
         [Self::AsFound, Self::AsLeft].into_iter().find(|stage| stage.key() == key)
     }
+}
+
+/// No entry waits so long on a phone: what seems older was typed by a clock that had lost the time
+/// (judgement, no source).
+const WAITED_MAX: Duration = Duration::days(90);
+
+/// When something was typed, by our clock: a device's may be wrong by days, so that what it is
+/// ahead of ours as it sends is taken off again. Nothing is typed after it came; what a clock that
+/// began anew at 1970 says, and was set right before it sent, is no time at all.
+#[must_use]
+pub fn typed_at(
+    (device_at, ahead_s): (Option<OffsetDateTime>, Option<i64>),
+    received_at: OffsetDateTime,
+) -> OffsetDateTime {
+    let ahead = Duration::seconds(ahead_s.unwrap_or(0));
+    let at = device_at.and_then(|it| it.checked_sub(ahead)).map(|it| it.min(received_at));
+    at.filter(|it| received_at - *it <= WAITED_MAX).unwrap_or(received_at)
 }

@@ -1,11 +1,11 @@
 //! What was typed on a sheet, and what it came to. Rows are only ever added.
 
-use time::{Duration, OffsetDateTime};
+use time::OffsetDateTime;
 use uuid::Uuid;
 
 use super::dialect::Bind;
 use super::{By, StoreError, Tx};
-use crate::domain::visit::Stage;
+use crate::domain::visit::{self, Stage};
 
 /// One thing that somebody typed or ticked.
 #[derive(Clone, Debug, PartialEq)]
@@ -67,6 +67,8 @@ pub struct Entered {
     /// From which device or page.
     pub device: String,
     /// Who typed it.
+    pub person_id: Option<Uuid>,
+    /// Their name.
     pub person_name: Option<String>,
 }
 
@@ -102,9 +104,7 @@ impl Entered {
     /// When it was typed, by our clock.
     #[must_use]
     pub fn taken_at(&self) -> OffsetDateTime {
-        let ahead = Duration::seconds(self.device_ahead_s.unwrap_or(0));
-        let at = self.device_at.and_then(|it| it.checked_sub(ahead));
-        at.map_or(self.received_at, |it| it.min(self.received_at))
+        visit::typed_at((self.device_at, self.device_ahead_s), self.received_at)
     }
 }
 
@@ -332,7 +332,8 @@ impl Tx {
     pub async fn entries_of(&mut self, visit_number: i64) -> Result<Vec<Entered>, StoreError> {
         self.all(
             "SELECT e.number, e.stage, e.take, e.field, e.typed, e.reason, e.refusal,
-                    e.received_at, e.device, e.device_at, e.device_ahead_s, n.name AS person_name
+                    e.received_at, e.device, e.device_at, e.device_ahead_s, e.person_id,
+                    n.name AS person_name
              FROM entry e LEFT JOIN person n ON n.id = e.person_id
              WHERE e.visit_number = $1 AND e.held = '' ORDER BY e.number",
             &[&visit_number],
@@ -347,7 +348,7 @@ impl Tx {
     pub async fn entries_held(&mut self, visit_number: i64) -> Result<Vec<HeldEntry>, StoreError> {
         self.all(
             "SELECT e.number, e.stage, e.take, e.field, e.typed, e.reason, e.refusal, e.held,
-                    e.received_at, e.device, e.device_at, e.device_ahead_s,
+                    e.received_at, e.device, e.device_at, e.device_ahead_s, e.person_id,
                     n.name AS person_name,
                     EXISTS (SELECT 1 FROM entry l WHERE l.visit_number = e.visit_number
                       AND l.stage = e.stage AND l.field = e.field AND l.number > e.number

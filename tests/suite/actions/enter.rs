@@ -213,3 +213,58 @@ async fn after_hand_in_a_change_needs_a_reason_and_keeps_both_values() {
     assert_eq!(findings.len(), 1, "{findings:?}");
     assert_eq!(findings[0].raised_by, "capacitor_compressor_deviation_pct");
 }
+
+#[tokio::test]
+async fn a_phone_that_never_hears_the_answer_does_not_fill_the_sheet() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let batch = [typed("as_found.return_db_f", "76"), typed("as_found.return_wb_f", "63")];
+    let first = sent(&app, id, &batch).await;
+    for _ in 0..3 {
+        assert_eq!(sent(&app, id, &batch).await, first);
+    }
+    assert_eq!(app.visit(id).await.entries, 2, "a repeat takes no places");
+}
+
+#[tokio::test]
+async fn two_people_on_one_phone_that_differ_wait_for_a_person_too() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let point = "as_found.return_db_f";
+    sent(&app, id, &[from_phone(point, "76", ("phone", 0))]).await;
+    let mut tx = app.write().await;
+    let visit = tx.visit(EVERYTHING, id).await.unwrap();
+    let other = [from_phone(point, "71", ("phone", 0))];
+    let came_in =
+        actions::enter(&mut tx, &visit, &other, app.by(Some(app.dispatcher))).await.unwrap();
+    assert!(came_in[0].is_held);
+}
+
+#[tokio::test]
+async fn a_clock_that_began_anew_at_1970_says_nothing_about_when_it_was_read() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let entry = Typed {
+        device_at: Some(time::OffsetDateTime::UNIX_EPOCH + time::Duration::minutes(3)),
+        device_ahead_s: Some(0),
+        ..typed("as_found.return_db_f", "76")
+    };
+    sent(&app, id, &[entry]).await;
+    let number = app.visit(id).await.number;
+    let mut tx = app.read().await;
+    assert_eq!(tx.readings_of(number).await.unwrap()[0].taken_at, app.clock.now());
+    assert_eq!(tx.entries_of(number).await.unwrap()[0].taken_at(), app.clock.now());
+}
+
+#[tokio::test]
+async fn a_base_beyond_all_numbers_is_taken_as_it_is() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let point = "as_found.return_db_f";
+    let came_in = sent(&app, id, &[from_phone(point, "76", ("phone", i64::MAX))]).await;
+    assert!(!came_in[0].is_held);
+}

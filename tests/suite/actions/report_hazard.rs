@@ -1,7 +1,7 @@
 //! Hazards told to the office: once while they stand, on record when taken back, seen by a person.
 
 use fairweather::actions::{
-    call_off_visit, keep_late, raise_hazards, see_hazard, take_hazards_back,
+    Typed, call_off_visit, keep_late, raise_hazards, see_hazard, take_hazards_back,
 };
 use fairweather::domain::hazard::MEASURED_CO;
 use fairweather::store::{HazardReport, StoreError};
@@ -200,4 +200,64 @@ async fn a_hazard_of_a_visit_that_was_called_off_meanwhile_is_told_all_the_same(
     keep_late(&mut tx, &visit, &ticked, app.by(Some(app.tess))).await.unwrap();
     tx.commit().await.unwrap();
     assert_eq!(unseen(&app).await.len(), 1);
+}
+
+#[tokio::test]
+async fn carbon_monoxide_that_waits_for_a_decision_is_told_all_the_same() {
+    let app = TestApp::new().await;
+    let id = open(&app).await;
+    app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "2")]).await;
+    app.hand_in(id, app.tess).await;
+    app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "3")]).await;
+    assert_eq!(unseen(&app).await, [], "too little to tell");
+    app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "80")]).await;
+    let told = unseen(&app).await;
+    assert_eq!((told.len(), told[0].taken_back_at), (1, None));
+}
+
+#[tokio::test]
+async fn carbon_monoxide_of_a_visit_that_was_called_off_meanwhile_is_told_all_the_same() {
+    let app = TestApp::new().await;
+    let id = open(&app).await;
+    let mut tx = app.write().await;
+    let visit = tx.visit(EVERYTHING, id).await.unwrap();
+    call_off_visit(&mut tx, &visit, app.by(Some(app.dispatcher))).await.unwrap();
+    let visit = tx.visit_once_of(app.tess, id).await.unwrap();
+    let read = [typed("as_found.ambient_co_ppm", "80")];
+    keep_late(&mut tx, &visit, &read, app.by(Some(app.tess))).await.unwrap();
+    tx.commit().await.unwrap();
+    assert_eq!(unseen(&app).await.len(), 1);
+}
+
+#[tokio::test]
+async fn carbon_monoxide_that_a_correction_says_is_told() {
+    let app = TestApp::new().await;
+    let id = open(&app).await;
+    app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "2")]).await;
+    app.hand_in(id, app.tess).await;
+    let mut tx = app.write().await;
+    let visit = tx.visit(EVERYTHING, id).await.unwrap();
+    let read = typed("as_found.ambient_co_ppm", "80");
+    let by = app.by(Some(app.tess));
+    fairweather::actions::correct(&mut tx, &visit, &read, "It was eighty", by).await.unwrap();
+    tx.commit().await.unwrap();
+    assert_eq!(unseen(&app).await.len(), 1);
+}
+
+#[tokio::test]
+async fn a_tick_that_is_repeated_after_another_device_took_it_back_is_not_told_anew() {
+    let app = TestApp::new().await;
+    let id = open(&app).await;
+    let tick = typed(GAS.0, GAS.1);
+    let other = |it: Typed| Typed { device: ("tablet".to_owned(), 1), base_number: 1, ..it };
+    let back = other(typed(GAS.0, ""));
+    for fields in [[tick.clone()], [back], [tick]] {
+        let mut tx = app.write().await;
+        let visit = tx.visit(EVERYTHING, id).await.unwrap();
+        let by = app.by(Some(app.tess));
+        fairweather::actions::enter(&mut tx, &visit, &fields, by).await.unwrap();
+        tx.commit().await.unwrap();
+    }
+    let told = unseen(&app).await;
+    assert_eq!(told.len(), 1, "{told:?}");
 }
