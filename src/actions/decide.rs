@@ -9,7 +9,7 @@ use super::enter::{Typed, enter};
 use crate::chance;
 use crate::domain::refusal::Refusal;
 use crate::domain::visit::Stage;
-use crate::store::{By, Event, HeldEntry, Tx, Visit};
+use crate::store::{By, Entered, Event, HeldEntry, Tx, Visit};
 
 /// Which value is to count.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,27 +33,39 @@ pub fn waiting(held: Vec<HeldEntry>) -> Vec<HeldEntry> {
 
 /// Decides one field by the place of what waits there, or all that wait. Both values stay in the
 /// record: what counts is entered once more, by somebody who knew of both. What was decided
-/// already stays decided.
+/// already stays decided, and what came after `base`, the last entry that they saw, still waits.
 ///
 /// # Errors
-/// `WrongState` if the sheet is not open; those of `enter`.
+/// `WrongState` if the sheet is not open; `Changed` if something else stands by now than what they
+/// would have replaced; those of `enter`.
 pub async fn decide_held(
     tx: &mut Tx,
     visit: &Visit,
     (place, choice): (Option<i64>, Choice),
-    device: &str,
+    base: i64,
     by: By,
 ) -> Result<(), ActionError> {
     if !visit.state.is_open() {
         return Err(Refusal::WrongState(visit.state).into());
     }
     let waiting = waiting(tx.entries_held(visit.number).await?);
-    let chosen: Vec<HeldEntry> =
-        waiting.into_iter().filter(|it| place.is_none_or(|at| at == it.entry.number)).collect();
+    let is_chosen =
+        |it: &HeldEntry| it.entry.number <= base && place.is_none_or(|at| at == it.entry.number);
+    let mut chosen: Vec<HeldEntry> = waiting.into_iter().filter(is_chosen).collect();
     if chosen.is_empty() {
         return Ok(());
     }
+    // Of two that wait at one field, the newer one comes last and counts.
+    chosen.sort_by_key(|it| it.entry.number);
     let standing = tx.entries_of(visit.number).await?;
+    let is_unseen = |it: &Entered| {
+        let same =
+            |held: &HeldEntry| (held.entry.stage, &held.entry.field) == (it.stage, &it.field);
+        base < it.number && chosen.iter().any(same)
+    };
+    if choice == Choice::Take && standing.iter().any(is_unseen) {
+        return Err(Refusal::Changed.into());
+    }
     let typed = chosen.iter().map(|held| {
         let entry = &held.entry;
         let now = standing.iter().rfind(|it| (it.stage, &it.field) == (entry.stage, &entry.field));
@@ -64,8 +76,8 @@ pub async fn decide_held(
         };
         Typed {
             id: chance::id(by.at),
-            device: (device.to_owned(), 0),
-            base_number: visit.entries,
+            device: (String::new(), 0),
+            base_number: base,
             device_at: at,
             device_ahead_s: ahead,
             stage: entry.stage,

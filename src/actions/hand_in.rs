@@ -16,9 +16,11 @@ use crate::store::{By, Event, StoreError, Tx, Visit};
 /// # Errors
 /// `EmptySheet`, `WrongState`, `Undecided`, `RequiredMissing`; `DoesNotFit` where what closes it lacks something.
 pub async fn hand_in(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
-    if visit.state == VisitState::HandedIn {
+    if visit.state.is_in() {
         return Ok(());
     }
+    // Held, so that nothing is entered between the look at the sheet and its going in.
+    tx.hold_visit(visit.id).await?;
     if !visit.state.may_become(VisitState::HandedIn) {
         let refusal = if visit.state == VisitState::Booked {
             Refusal::EmptySheet

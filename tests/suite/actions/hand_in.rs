@@ -71,7 +71,7 @@ async fn a_sheet_does_not_go_in_while_two_devices_differ() {
     let mut tx = app.write().await;
     let row = tx.visit(EVERYTHING, visit).await.unwrap();
     let keep = (None, actions::Choice::Keep);
-    actions::decide_held(&mut tx, &row, keep, "phone", app.by(Some(app.tess))).await.unwrap();
+    actions::decide_held(&mut tx, &row, keep, row.entries, app.by(Some(app.tess))).await.unwrap();
     tx.commit().await.unwrap();
     sent_in(&app, visit, chance::id(NOW)).await.unwrap();
 }
@@ -91,4 +91,17 @@ async fn only_its_author_hands_in_what_waited_on_a_phone() {
     let answer = browser.post_as(&path, &[("id", &key), ("author", &tess)], &accept).await;
     assert_eq!(answer.status.as_u16(), 200, "{}", answer.body);
     assert_eq!(app.visit(visit).await.state, VisitState::HandedIn);
+}
+
+#[tokio::test]
+async fn a_hand_in_that_comes_after_the_owner_accepted_is_no_trouble() {
+    let app = TestApp::new().await;
+    let visit = filled(&app).await;
+    app.hand_in(visit, app.tess).await;
+    let mut tx = app.write().await;
+    let row = tx.visit(EVERYTHING, visit).await.unwrap();
+    actions::accept_visit(&mut tx, &row, app.by(Some(app.owner))).await.unwrap();
+    tx.commit().await.unwrap();
+    sent_in(&app, visit, chance::id(NOW)).await.unwrap();
+    assert_eq!(app.visit(visit).await.state, VisitState::Accepted);
 }

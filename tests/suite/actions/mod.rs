@@ -4,6 +4,7 @@ mod book;
 mod change_limit;
 mod closing;
 mod confirm_cause;
+mod decide;
 mod document;
 mod enter;
 mod hand_in;

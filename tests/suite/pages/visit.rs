@@ -264,6 +264,38 @@ async fn what_another_page_entered_meanwhile_stands_until_a_person_decides() {
 }
 
 #[tokio::test]
+async fn a_saved_block_leaves_alone_what_came_from_elsewhere_and_was_not_touched_on_it() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let tess = app.browser(app.tess).await;
+    app.enter(id, app.tess, &[("as_found.hazard.gas_smell", "yes")]).await;
+    let (path, sheet) = (format!("/visits/{id}/sheet/1"), format!("/visits/{id}/sheet"));
+    let older = tess.get(&sheet).await.shown();
+    let (entries, device) = (older.hidden("entries"), older.hidden("device"));
+    let meanwhile = [
+        ("as_found.ambient_co_ppm", "2"),
+        ("as_found.words.complaint", "Warm upstairs"),
+        ("as_found.hazard.gas_smell", ""),
+    ];
+    app.enter(id, app.tess, &meanwhile).await;
+    let fields = [
+        ("entries", entries.as_str()),
+        ("device", device.as_str()),
+        ("as_found.ambient_co_ppm", ""),
+        ("as_found.words.complaint", ""),
+        ("as_found.hazard.gas_smell", "yes"),
+        ("as_found.thermostat_setting_f", "74"),
+        ("to", "2"),
+    ];
+    let way = tess.post(&path, &fields).await;
+    assert_eq!(way.way_on(), format!("{sheet}#block-2"));
+    tess.get(&sheet).await.shown().does_not_say("To decide").says("Warm upstairs");
+    let number = app.visit(id).await.number;
+    assert_eq!(app.read().await.entries_of(number).await.unwrap().len(), 5);
+}
+
+#[tokio::test]
 async fn something_impossible_typed_over_a_value_takes_it_out_of_judgement() {
     let app = TestApp::new().await;
     let place = app.place("Ada Fenn").await;

@@ -47,6 +47,8 @@ pub(super) struct Hazard {
 #[template(path = "parts/held.html")]
 struct HeldPanel {
     visit: Uuid,
+    /// The last entry that whoever decides sees here.
+    entries: i64,
     fields: Vec<HeldView>,
 }
 
@@ -204,8 +206,14 @@ pub(super) fn every_hazard() -> impl Iterator<Item = Hazard> {
 }
 
 fn held_panel(standing: &Standing) -> HeldPanel {
+    // And no later one: a panel that says the same is the same, and need not be laid out anew.
+    let seen = standing.held.iter().map(|it| {
+        let stands = standing.on_sheet.entry(it.entry.stage, &it.entry.field);
+        it.entry.number.max(stands.map_or(0, |it| it.number))
+    });
     HeldPanel {
         visit: standing.visit.id,
+        entries: seen.max().unwrap_or(0),
         fields: held_views(&standing.held, &standing.on_sheet, &standing.zone),
     }
 }

@@ -30,8 +30,10 @@ pub(in crate::web) async fn enter(
     let mut tx = app.store.write().await?;
     tx.hold_visit(id).await?;
     let visit = tx.visit(viewer.scope(), id).await?;
-    let on_sheet = OnSheet::new(tx.entries_of(visit.number).await?);
-    let mut changed = changed(block, &form, (&visit, &on_sheet), &viewer);
+    let entries = tx.entries_of(visit.number).await?;
+    let before = entries.iter().filter(|it| it.number <= base(&form, &visit)).cloned().collect();
+    let sheets = (&OnSheet::new(before), &OnSheet::new(entries));
+    let mut changed = changed(block, &form, (&visit, sheets), &viewer);
     if form.has("again") {
         let again = (Stage::AsLeft, sheet::again_key(block.number), form.typed("again").to_owned());
         changed.push(typed(again, (&visit, &form), &viewer));
@@ -56,18 +58,25 @@ pub(in crate::web) async fn enter(
     Ok(Redirect::to(&way).into_response())
 }
 
-/// The fields of a block whose text on the form is another than what stands.
+/// The last entry that the form's page knew of.
+fn base(form: &Form, visit: &Visit) -> i64 {
+    form.typed("entries").parse().unwrap_or(visit.entries)
+}
+
+/// The fields of a block whose text on the form is another than the page was laid out with, and
+/// than what stands. What came from elsewhere since, and nobody touched here, is left alone.
 fn changed(
     block: &Block,
     form: &Form,
-    (visit, on_sheet): (&Visit, &OnSheet),
+    (visit, (laid_out, on_sheet)): (&Visit, (&OnSheet, &OnSheet)),
     viewer: &Viewer,
 ) -> Vec<Typed> {
     let is_changed = |it: &(Stage, String)| {
         let name = format!("{}.{}", it.0.key(), it.1);
         // A box that is not ticked isn't sent; any other field that wasn't was not on the form.
         let was_there = is_box(&it.1) || form.has(&name);
-        was_there && form.typed(&name) != on_sheet.typed(it.0, &it.1)
+        let text = form.typed(&name);
+        was_there && text != laid_out.typed(it.0, &it.1) && text != on_sheet.typed(it.0, &it.1)
     };
     let typed = |(stage, field): (Stage, String)| {
         let text = form.typed(&format!("{}.{field}", stage.key())).to_owned();
@@ -86,7 +95,7 @@ fn typed(
     Typed {
         id: chance::id(viewer.now),
         device: (device(form), 0),
-        base_number: form.typed("entries").parse().unwrap_or(visit.entries),
+        base_number: base(form, visit),
         device_at: None,
         device_ahead_s: None,
         stage,
@@ -167,7 +176,7 @@ pub(in crate::web) async fn decide(
     let mut tx = app.store.write().await?;
     tx.hold_visit(id).await?;
     let visit = tx.visit(viewer.scope(), id).await?;
-    actions::decide_held(&mut tx, &visit, decision, &device(&form), viewer.by()).await?;
+    actions::decide_held(&mut tx, &visit, decision, base(&form, &visit), viewer.by()).await?;
     tx.commit().await?;
     Ok(Redirect::to(&format!("/visits/{id}/sheet")).into_response())
 }
