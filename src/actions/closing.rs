@@ -18,15 +18,6 @@ use crate::store::{By, Event, Mark, NewAnswer, NewProposal, Proposal, StoreError
 /// The words of a free proposal of which the sheet says only why it has none.
 const NAMELESS: &str = "Other work";
 
-/// The marks of a sheet as they count here: where something impossible was typed over a valid
-/// text, the sheet shows that, so that the older one no longer counts.
-async fn marks(tx: &mut Tx, visit: &Visit) -> Result<Vec<Mark>, StoreError> {
-    let mut marks = tx.marks_of(visit.number).await?;
-    let refused = tx.fields_refused(visit.number).await?;
-    marks.retain(|it| !refused.contains(&it.field));
-    Ok(marks)
-}
-
 fn marked(marks: &[Mark]) -> Vec<Marked<'_>> {
     marks.iter().map(|it| (it.field.as_str(), it.value.as_str())).collect()
 }
@@ -39,7 +30,7 @@ pub async fn closing_faults(
     tx: &mut Tx,
     visit: &Visit,
 ) -> Result<Vec<(String, String)>, StoreError> {
-    let marks = marks(tx, visit).await?;
+    let marks = tx.marks_of(visit.number).await?;
     Ok(closing::faults(&marked(&marks)))
 }
 
@@ -48,7 +39,7 @@ pub async fn closing_faults(
 /// # Errors
 /// As the store has them.
 pub(super) async fn close(tx: &mut Tx, visit: &Visit, by: By) -> Result<(), ActionError> {
-    let marks = marks(tx, visit).await?;
+    let marks = tx.marks_of(visit.number).await?;
     let marks = marked(&marks);
     let prices = prices_for(tx, visit, &marks).await?;
     if 0 < prices.list.number {

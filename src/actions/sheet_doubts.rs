@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::decide::waiting;
 use super::last_visit::assessment_of;
 use super::requirement::{Needed, missing, required_of};
 use crate::domain::finding::Severity;
@@ -51,6 +52,7 @@ pub async fn in_review(tx: &mut Tx, visit: &Visit) -> Result<InReview, StoreErro
     let findings = tx.findings_of_visit(visit.id).await?;
     let needed = required_of(tx, visit).await?;
     let readings = tx.readings_of(visit.number).await?;
+    let waiting = waiting(tx.entries_held(visit.number).await?);
     let missing = missing(&needed.required, &readings, &marks);
     let hazards = findings.iter().filter(|it| it.severity == Severity::Hazard);
     let facts = SheetFacts {
@@ -59,7 +61,7 @@ pub async fn in_review(tx: &mut Tx, visit: &Visit) -> Result<InReview, StoreErro
         impossible: impossible(&entries),
         missing: missing.iter().map(|it| requirement::words(it.required.field)).collect(),
         is_acted_on: marks.iter().any(is_act),
-        late: entries.iter().filter(|it| !it.reason.is_empty()).count(),
+        late: entries.iter().filter(|it| !it.reason.is_empty()).count() + waiting.len(),
     };
     let doubted = weigh(&facts);
     Ok(InReview { assessment, entries, needed, missing, doubted })

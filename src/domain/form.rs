@@ -22,6 +22,7 @@ impl Form {
     pub fn new(fields: impl IntoIterator<Item = (String, String)>) -> Self {
         let mut typed: BTreeMap<String, String> = BTreeMap::new();
         for (name, text) in fields {
+            let text = plain(&text);
             typed
                 .entry(name)
                 .and_modify(|before| {
@@ -250,6 +251,13 @@ impl Form {
         }
         text
     }
+}
+
+/// A text as it is kept: lines end as scripts end them, so that a form and a script that say the
+/// same are alike, and without the one character that PostgreSQL keeps in no text.
+#[must_use]
+pub fn plain(text: &str) -> String {
+    text.replace("\r\n", "\n").replace('\0', "")
 }
 
 /// A number as people type it: a comma or a point, a typographic minus, a plus; never infinite.

@@ -154,25 +154,6 @@ impl Tx {
         Ok(())
     }
 
-    /// The fields as found of which the newest text can't be: the sheet shows that, so that no
-    /// older one counts.
-    ///
-    /// # Errors
-    /// As the database has them.
-    pub async fn fields_refused(&mut self, visit_number: i64) -> Result<Vec<String>, StoreError> {
-        let rows: Vec<(String,)> = self
-            .all(
-                "SELECT e.field FROM entry e
-                 WHERE e.visit_number = $1 AND e.refusal <> '' AND e.stage = 'as_found'
-                   AND e.number = (SELECT MAX(q.number) FROM entry q
-                     WHERE q.visit_number = e.visit_number AND q.stage = e.stage
-                       AND q.field = e.field)",
-                &[&visit_number],
-            )
-            .await?;
-        Ok(rows.into_iter().map(|row| row.0).collect())
-    }
-
     /// How many rows a visit has ever had of refrigerant and of parts: nothing is lost, nothing is
     /// doubled.
     ///

@@ -106,7 +106,7 @@ impl Tx {
                      LEFT JOIN (SELECT n.visit_number, n.field, n.stage, n.take,
                              MAX(n.number) AS number
                            FROM past JOIN entry n ON n.visit_number = past.number
-                           WHERE n.refusal <> ''
+                           WHERE n.refusal <> '' AND n.held = ''
                            GROUP BY n.visit_number, n.field, n.stage, n.take) e
                        ON e.visit_number = r.visit_number AND e.field = r.point
                        AND e.stage = r.stage AND e.take = r.take AND e.number > r.number

@@ -61,7 +61,8 @@ impl Tx {
         Ok(rows.into_iter().map(|row| (row.visit_number, row.reading)).collect())
     }
 
-    /// The marks of some visits as they count now.
+    /// The marks of some visits as they count now: the newest of each field and stage, unless
+    /// something impossible was typed over it since.
     ///
     /// # Errors
     /// As the database has them.
@@ -76,7 +77,14 @@ impl Tx {
                          MAX(q.number) OVER (PARTITION BY q.visit_number, q.field, q.stage)
                            AS newest
                        FROM mark q WHERE q.visit_number >= $1 AND q.visit_number <= $2) m
-                 WHERE m.number = m.newest ORDER BY m.visit_number, m.field, m.stage",
+                 LEFT JOIN (SELECT visit_number, field, stage, MAX(number) AS number
+                       FROM entry WHERE visit_number >= $1 AND visit_number <= $2
+                         AND refusal <> '' AND held = ''
+                       GROUP BY visit_number, field, stage) e
+                   ON e.visit_number = m.visit_number AND e.field = m.field
+                   AND e.stage = m.stage AND e.number > m.number
+                 WHERE m.number = m.newest AND e.number IS NULL
+                 ORDER BY m.visit_number, m.field, m.stage",
                 &[&first, &last],
             )
             .await?;

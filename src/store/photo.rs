@@ -148,8 +148,8 @@ impl Tx {
         .await
     }
 
-    /// A visit that somebody may add photos to: one that they may see, and any that was theirs or
-    /// on whose sheet they wrote. A phone may come back with its photos when the visit was called
+    /// A visit that somebody may add photos to: one that they may see, and any that is or was theirs
+    /// or on whose sheet they wrote. A phone may come back with its photos when the visit was called
     /// off, given to somebody else, or is long past; nothing is lost by that.
     ///
     /// # Errors
@@ -162,9 +162,11 @@ impl Tx {
         let (mine,): (bool,) = self
             .one(
                 "SELECT ($1 OR v.technician_id = $2 OR EXISTS (SELECT 1 FROM entry e
-                   WHERE e.visit_number = v.number AND e.person_id = $2))
+                   WHERE e.visit_number = v.number AND e.person_id = $2)
+                   OR EXISTS (SELECT 1 FROM event b WHERE b.noun_id = v.id
+                     AND b.verb IN ('book', 'move') AND b.body ->> 'technician' = $4))
                  FROM visit v WHERE v.id = $3",
-                &[&scope.everything, &scope.person, &id],
+                &[&scope.everything, &scope.person, &id, &scope.person.to_string()],
             )
             .await?;
         if mine { self.visit(Scope::EVERYTHING, id).await } else { Err(StoreError::NotFound) }

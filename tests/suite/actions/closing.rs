@@ -299,3 +299,21 @@ async fn a_visit_without_a_price_list_is_handed_in_all_the_same() {
     assert_eq!(proposals(&app, visit).await, []);
     assert_eq!(app.read().await.price_list_of(visit).await.unwrap(), None);
 }
+
+#[tokio::test]
+async fn what_waits_undecided_changes_nothing_of_what_closes_a_visit() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    app.enter(id, app.tess, NOMINAL).await;
+    let parts = [("as_found.part.1", "Contactor"), ("as_found.part_count.1", "2")];
+    app.enter(id, app.tess, &parts).await;
+    app.hand_in(id, app.tess).await;
+    app.enter(id, app.tess, &[("as_found.part_count.1", "many")]).await;
+    let mut tx = app.write().await;
+    let visit = tx.visit(EVERYTHING, id).await.unwrap();
+    let (change, by) = (typed("as_found.return_db_f", "75"), app.by(Some(app.tess)));
+    actions::correct(&mut tx, &visit, &change, "Misread", by).await.unwrap();
+    let counts: Vec<i64> = tx.parts_of(id).await.unwrap().iter().map(|it| it.count).collect();
+    assert_eq!(counts, [2]);
+}

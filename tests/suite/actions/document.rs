@@ -235,3 +235,14 @@ async fn a_visit_alone_and_in_the_history_is_given_the_same_past() {
     let stored = actions::judge_history_again(&mut tx, 0, &look.standards, by).await.unwrap();
     assert_eq!(stored.stored, look.changed, "the look and the storing go by the same");
 }
+
+#[tokio::test]
+async fn what_waits_undecided_on_an_earlier_sheet_changes_nothing_of_the_history() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let before = app.in_days_ago(&place, 370).await;
+    let today = app.booked(&place, app.tess).await;
+    let given = app.given(today).await;
+    app.enter(before, app.tess, &[("as_found.return_db_f", "7 6x")]).await;
+    assert_eq!(app.given(today).await, given, "it came late and counts for nothing");
+}

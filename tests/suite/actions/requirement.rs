@@ -228,3 +228,18 @@ async fn reasons_alone_are_no_sheet() {
     let answer = app.try_hand_in(id).await;
     assert!(matches!(answer, Err(ActionError::Refused(Refusal::EmptySheet))), "{answer:?}");
 }
+
+#[tokio::test]
+async fn a_reason_that_was_typed_over_by_one_that_cannot_be_no_longer_counts() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    app.require(&["as_found.observe.drain_runs"]).await;
+    let id = app.filled(&place).await;
+    let why = "as_found.missing.as_found.observe.drain_runs";
+    app.enter(id, app.tess, &[(why, "Under the floor")]).await;
+    app.enter(id, app.tess, &[(why, "no")]).await;
+    let refused = app.try_hand_in(id).await;
+    assert!(matches!(refused, Err(ActionError::Refused(Refusal::RequiredMissing(_)))));
+    app.enter(id, app.tess, &[(why, "Under the floor")]).await;
+    app.try_hand_in(id).await.unwrap();
+}

@@ -210,3 +210,43 @@ fn whatever_is_sent_instead_of_entries_is_answered_and_never_a_fault_of_ours() {
         })
         .unwrap();
 }
+
+#[tokio::test]
+async fn a_character_that_no_store_keeps_and_a_time_that_is_none_block_nothing() {
+    let (app, id, tess) = world().await;
+    let mut odd = entry("as_found.words.complaint", "Warm\u{0} upstairs");
+    odd["at_ms"] = json!(i64::MIN);
+    let long = entry(&format!("as_found.{}", "x".repeat(5_000)), "1");
+    let last = entry("as_found.return_db_f", "76");
+    let body = sent(app.tess, &[odd, long, last]);
+    let path = format!("/visits/{id}/entries");
+    let first = tess.post_json(&path, &body).await.shown().json();
+    assert_eq!(first["came_in"][2]["number"], 3);
+    assert_eq!(tess.post_json(&path, &body).await.shown().json()["came_in"], first["came_in"]);
+    let number = app.visit(id).await.number;
+    let entries = app.read().await.entries_of(number).await.unwrap();
+    assert_eq!((entries[0].typed.as_str(), entries[0].taken_at()), ("Warm upstairs", NOW));
+    assert!(entries[1].field.len() <= 120, "{}", entries[1].field.len());
+}
+
+#[tokio::test]
+async fn what_somebody_else_entered_on_the_same_phone_comes_back_too() {
+    let (app, id, tess) = world().await;
+    let path = format!("/visits/{id}/entries");
+    tess.post_json(&path, &sent(app.tess, &[entry("as_found.return_db_f", "76")])).await.shown();
+    let dora = app.browser(app.dispatcher).await;
+    let answer = dora.post_json(&path, &sent(app.dispatcher, &[])).await.shown().json();
+    assert_eq!(answer["newer"], json!([["as_found.return_db_f", "76"]]));
+    let answer = tess.post_json(&path, &sent(app.tess, &[])).await.shown().json();
+    assert_eq!(answer["newer"], json!([]), "her own she has");
+}
+
+#[tokio::test]
+async fn lines_from_a_script_and_from_a_form_are_alike() {
+    let (app, id, tess) = world().await;
+    let lines = [entry("as_found.words.complaint", "Warm upstairs\nNoisy")];
+    tess.post_json(&format!("/visits/{id}/entries"), &sent(app.tess, &lines)).await.shown();
+    let form = [("entries", "1"), ("as_found.words.complaint", "Warm upstairs\r\nNoisy")];
+    tess.post(&format!("/visits/{id}/sheet/1"), &form).await.way_on();
+    assert_eq!(app.visit(id).await.entries, 1, "nothing was changed");
+}

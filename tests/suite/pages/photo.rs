@@ -7,6 +7,7 @@ use axum::http::header::{
 use fairweather::actions;
 use fairweather::chance;
 use fairweather::outside::{PhotoSettings, Photos};
+use fairweather::store::Slot;
 use image::ImageFormat;
 use serde_json::{Value, json};
 use uuid::Uuid;
@@ -352,4 +353,34 @@ async fn many_at_once_under_one_id_are_one_photo() {
     let taken = good.iter().filter(|it| it.status == StatusCode::OK).count();
     assert!(taken == 3 || taken == 1, "whichever came first counts, the other is refused");
     assert_eq!((app.read().await.photos_of(visit).await.unwrap().len(), files(&app)), (1, 1));
+}
+
+#[tokio::test]
+async fn a_visit_that_was_given_away_takes_the_photos_of_whose_it_was() {
+    let (app, visit, tess) = booked().await;
+    let mut tx = app.write().await;
+    let row = tx.visit(EVERYTHING, visit).await.unwrap();
+    let slot = Slot { day: row.day, start_minute: 600, minutes: 60 };
+    let by = app.by(Some(app.dispatcher));
+    actions::move_visit(&mut tx, &row, app.theo, slot, by).await.unwrap();
+    tx.commit().await.unwrap();
+    let id = chance::id(NOW);
+    tess.post_bytes(&path(visit, id), "image/jpeg", &photo(1)).await.shown();
+    assert_eq!(tess.get(&path(visit, id)).await.status, StatusCode::NOT_FOUND);
+    app.browser(app.theo).await.get(&path(visit, id)).await.shown();
+}
+
+#[tokio::test]
+async fn a_photo_by_a_clock_that_is_a_day_wrong_says_when_it_was_taken() {
+    let (app, visit, tess) = booked().await;
+    let said = "taken=2026-06-16T14:40:00Z&sent=2026-06-16T15:00:00Z";
+    let address = format!("{}?field=observe.coil_face&{said}", path(visit, chance::id(NOW)));
+    tess.post_bytes(&address, "image/jpeg", &photo(1)).await.shown();
+    let ahead = "taken=2026-06-20T14:40:00Z";
+    let address = format!("{}?field=observe.coil_face&{ahead}", path(visit, chance::id(NOW)));
+    tess.post_bytes(&address, "image/jpeg", &photo(2)).await.shown();
+    let photos = app.read().await.photos_of(visit).await.unwrap();
+    let taken: Vec<_> = photos.iter().map(|it| it.taken_at).collect();
+    assert_eq!(taken[0], Some(NOW - time::Duration::minutes(20)));
+    assert!(taken.iter().all(|it| it.is_some_and(|at| at <= NOW)), "{taken:?}");
 }

@@ -106,3 +106,12 @@ async fn what_is_missing_stands_with_who_asked_and_why() {
     let page = page.says("the company asks for it").says("Behind the finished wall");
     page.says("It came in by list 1 of");
 }
+
+#[tokio::test]
+async fn what_came_late_and_is_undecided_is_something_to_doubt() {
+    let app = TestApp::new().await;
+    let id = waiting(&app, &[]).await;
+    app.enter(id, app.tess, &[("as_found.return_db_f", "71")]).await;
+    let owner = app.browser(app.owner).await;
+    owner.get("/sheets-to-review").await.shown().says("1 entry after it was handed in");
+}

@@ -7,7 +7,7 @@ use askama::Template;
 use axum::extract::multipart::{Multipart, MultipartError, MultipartRejection};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
-use axum::http::header::{CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::http::header::{CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_TYPE, COOKIE, VARY};
 use axum::response::{IntoResponse, Redirect, Response};
 use uuid::Uuid;
 
@@ -30,7 +30,8 @@ use crate::web::viewer::Viewer;
 /// gets its sentence and not a broken line.
 pub(in crate::web) const FORM_BYTES_MAX: usize = 2 * SENT_BYTES_MAX;
 
-/// A browser may keep a picture for an hour: it never changes, but it may be taken away.
+/// A browser may keep a picture for an hour: it never changes, but it may be taken away. It varies
+/// by cookie, so that whoever signs in next on the same phone is asked for anew.
 const PICTURE_KEPT: &str = "private, max-age=3600";
 
 #[derive(Template)]
@@ -189,6 +190,7 @@ async fn picture(app: &App, photo: &Photo) -> Result<Response, Error> {
     let headers = [
         (CONTENT_TYPE, photo.kind.clone()),
         (CACHE_CONTROL, PICTURE_KEPT.to_owned()),
+        (VARY, COOKIE.to_string()),
         (CONTENT_DISPOSITION, "inline".to_owned()),
     ];
     Ok((headers, bytes).into_response())

@@ -12,6 +12,7 @@ use time::format_description::well_known::Rfc3339;
 use uuid::Uuid;
 
 use crate::domain::refusal::Refusal;
+use crate::domain::visit::typed_at;
 use crate::imaging::NotTaken;
 use crate::web::App;
 use crate::web::error::Error;
@@ -27,6 +28,9 @@ pub(in crate::web) struct Named {
     /// When it was taken, by the device's clock.
     #[serde(default)]
     taken: String,
+    /// When it is sent, by the same clock: what that is ahead of ours is taken off.
+    #[serde(default)]
+    sent: String,
     /// Who took it, if it waited on a phone that several share.
     #[serde(default)]
     author: String,
@@ -53,7 +57,7 @@ pub(in crate::web) async fn put_photo(
         let sentence = "Somebody else took this photo. It is sent when they sign in again.";
         return Ok(told(StatusCode::CONFLICT, "other_author", sentence));
     }
-    let Ok(taken_at) = taken_at(&named.taken) else {
+    let Ok(taken) = instant(&named.taken) else {
         let sentence = format!(
             "taken: “{}” is no time, such as 2026-06-15T15:00:00Z; without one it is fine too.",
             named.taken
@@ -67,6 +71,7 @@ pub(in crate::web) async fn put_photo(
         }
         Err(_) => return Err(Error::Unreadable),
     };
+    let taken_at = taken.map(|it| taken_at(it, &named.sent, viewer.now));
     let sent = SentPicture { visit, photo, field: named.field, taken_at, bytes: bytes.into() };
     match photos::keep(&app, &viewer, sent).await {
         Ok(photo) => {
@@ -79,8 +84,15 @@ pub(in crate::web) async fn put_photo(
     }
 }
 
+/// When it was taken by our clock, if that was said.
+fn taken_at(taken: OffsetDateTime, sent: &str, now: OffsetDateTime) -> OffsetDateTime {
+    let sent = instant(sent).ok().flatten();
+    let ahead_s = sent.map(|it| (it - now).whole_seconds());
+    typed_at((Some(taken), ahead_s), now)
+}
+
 /// An instant in whole seconds, as the store holds them; none if nothing was said.
-fn taken_at(text: &str) -> Result<Option<OffsetDateTime>, ()> {
+fn instant(text: &str) -> Result<Option<OffsetDateTime>, ()> {
     if text.is_empty() {
         return Ok(None);
     }

@@ -13,14 +13,18 @@ use uuid::Uuid;
 use super::answers::pieces;
 use super::on_sheet::Standing;
 use crate::actions::{self, CameIn, Typed};
+use crate::domain::form::plain;
 use crate::domain::visit::Stage;
-use crate::store::{StoreError, Visit};
+use crate::store::{Entered, StoreError, Visit};
 use crate::web::App;
 use crate::web::error::Error;
 use crate::web::viewer::Viewer;
 
 /// The most that is taken at a time; a phone sends the rest after.
 const ENTRIES_A_REQUEST_MAX: usize = 200;
+
+/// The longest name of a field that is kept; ours are far shorter.
+const NAME_LETTERS_MAX: usize = 120;
 
 /// What comes from a phone.
 #[derive(Debug, Deserialize)]
@@ -140,7 +144,8 @@ fn answer(
     standing: &Standing,
     came_in: Vec<CameIn>,
 ) -> Result<Json<Answer>, Error> {
-    let others = standing.on_sheet.since(from.base).filter(|it| it.device != from.device);
+    let is_own = |it: &&Entered| it.device == from.device && it.person_id == Some(from.author);
+    let others = standing.on_sheet.since(from.base).filter(|it| !is_own(it));
     Ok(Json(Answer {
         entries: standing.visit.entries,
         state: standing.visit.state.key(),
@@ -159,14 +164,14 @@ impl FromPhone {
             let (stage, field) = split(&it.name);
             Typed {
                 id: it.id,
-                device: (self.device.chars().take(40).collect(), it.number),
+                device: (plain(&self.device).chars().take(40).collect(), it.number),
                 base_number: it.base,
-                device_at: OffsetDateTime::from_unix_timestamp(it.at_ms / 1000).ok(),
+                device_at: instant(it.at_ms),
                 device_ahead_s: Some(ahead_s),
                 stage,
                 take: 1,
                 field,
-                text: it.text.clone(),
+                text: plain(&it.text),
             }
         };
         self.entries.iter().map(typed).collect()
@@ -184,15 +189,23 @@ impl FromPhone {
                 stage,
                 take: 1,
                 field,
-                text: text.clone(),
+                text: plain(text),
             }
         };
         self.drafts.iter().map(draft).collect()
     }
 }
 
+/// What a phone's clock said, if that is a time.
+fn instant(ms: i64) -> Option<OffsetDateTime> {
+    let at = OffsetDateTime::from_unix_timestamp(ms / 1000).ok()?;
+    (1970..=2200).contains(&at.year()).then_some(at)
+}
+
 /// Stage and field of a name; a stage that there isn't leaves a field that isn't on the sheet.
 fn split(name: &str) -> (Stage, String) {
+    let name: String = plain(name).chars().take(NAME_LETTERS_MAX).collect();
+    let name = name.as_str();
     let parts = name.split_once('.').and_then(|it| Some((Stage::of_key(it.0)?, it.1.to_owned())));
     parts.unwrap_or_else(|| (Stage::AsFound, name.to_owned()))
 }

@@ -215,12 +215,18 @@ async fn hand_in_from_phone(
     Ok(axum::Json(json!({"visit": id})).into_response())
 }
 
-/// The reasons that are other than what stands.
+/// The reasons that are other than what stands. An empty one takes nothing back: the page may be
+/// older than a reason from the phone.
 fn reasons(form: &Form, entries: &[Entered], (visit, viewer): (&Visit, &Viewer)) -> Vec<Typed> {
+    // The part of the sheet for phones without network has them by the names of the sheet.
+    let fields = form.fields().map(|it| {
+        let short = it.0.strip_prefix("as_found.").filter(|it| it.starts_with("missing."));
+        (short.unwrap_or(it.0), it.1)
+    });
     let is_new = |(field, text): &(&str, &str)| {
         let newest = entries.iter().rev().find(|it| it.field == *field);
         let is_reason = field.strip_prefix("missing.").and_then(requirement::field_of).is_some();
-        is_reason && newest.map_or("", |it| it.typed.trim()) != *text
+        is_reason && !text.is_empty() && newest.map_or("", |it| it.typed.trim()) != *text
     };
     let device: String = form.typed("device").chars().take(40).collect();
     let typed = |(field, text): (&str, &str)| Typed {
@@ -234,5 +240,5 @@ fn reasons(form: &Form, entries: &[Entered], (visit, viewer): (&Visit, &Viewer))
         field: field.to_owned(),
         text: text.to_owned(),
     };
-    form.fields().filter(is_new).map(typed).collect()
+    fields.filter(is_new).map(typed).collect()
 }
