@@ -98,11 +98,17 @@ impl Tx {
                     " p)
                      SELECT r.visit_number, r.stage, r.take, r.point, r.value, r.taken_at
                      FROM (SELECT q.visit_number, q.number, q.stage, q.take, q.point, q.value,
-                             MIN(q.taken_at) OVER same AS taken_at,
-                             MAX(q.number) OVER same AS newest
-                           FROM past JOIN reading q ON q.visit_number = past.number
-                           WINDOW same AS (PARTITION BY q.visit_number, q.point, q.stage, q.take)
-                          ) r
+                             COALESCE(MIN(CASE WHEN q.value IS NOT NULL THEN q.taken_at END) OVER
+                               (PARTITION BY q.visit_number, q.point, q.stage, q.take,
+                                  q.taken_back), q.taken_at) AS taken_at,
+                             MAX(q.number) OVER
+                               (PARTITION BY q.visit_number, q.point, q.stage, q.take) AS newest
+                           FROM (SELECT o.visit_number, o.number, o.stage, o.take, o.point,
+                                   o.value, o.taken_at,
+                                   SUM(CASE WHEN o.value IS NULL THEN 1 ELSE 0 END) OVER
+                                     (PARTITION BY o.visit_number, o.point, o.stage, o.take
+                                      ORDER BY o.number) AS taken_back
+                                 FROM past JOIN reading o ON o.visit_number = past.number) q) r
                      LEFT JOIN (SELECT n.visit_number, n.field, n.stage, n.take,
                              MAX(n.number) AS number
                            FROM past JOIN entry n ON n.visit_number = past.number

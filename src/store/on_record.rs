@@ -31,7 +31,8 @@ struct OutputOf {
 impl Tx {
     /// The readings of some visits as they count now: the newest of each point, stage and take,
     /// unless something impossible was typed over it since (the sheet shows that, so it counts),
-    /// with the time at which it was first taken (a slip mended later was not read later).
+    /// with the time at which it was first taken (a slip mended later was not read later, but what
+    /// was taken back and is there again was read anew).
     ///
     /// # Errors
     /// As the database has them.
@@ -43,10 +44,17 @@ impl Tx {
             .all(
                 "SELECT r.visit_number, r.stage, r.take, r.point, r.value, r.taken_at
                  FROM (SELECT q.visit_number, q.number, q.stage, q.take, q.point, q.value,
-                         MIN(q.taken_at) OVER same AS taken_at,
-                         MAX(q.number) OVER same AS newest
-                       FROM reading q WHERE q.visit_number >= $1 AND q.visit_number <= $2
-                       WINDOW same AS (PARTITION BY q.visit_number, q.point, q.stage, q.take)) r
+                         COALESCE(MIN(CASE WHEN q.value IS NOT NULL THEN q.taken_at END) OVER
+                           (PARTITION BY q.visit_number, q.point, q.stage, q.take, q.taken_back),
+                           q.taken_at) AS taken_at,
+                         MAX(q.number) OVER
+                           (PARTITION BY q.visit_number, q.point, q.stage, q.take) AS newest
+                       FROM (SELECT o.visit_number, o.number, o.stage, o.take, o.point, o.value,
+                               o.taken_at, SUM(CASE WHEN o.value IS NULL THEN 1 ELSE 0 END) OVER
+                                 (PARTITION BY o.visit_number, o.point, o.stage, o.take
+                                  ORDER BY o.number) AS taken_back
+                             FROM reading o
+                             WHERE o.visit_number >= $1 AND o.visit_number <= $2) q) r
                  LEFT JOIN (SELECT visit_number, field, stage, take, MAX(number) AS number
                        FROM entry WHERE visit_number >= $1 AND visit_number <= $2
                          AND refusal <> '' AND held = ''

@@ -79,6 +79,24 @@ async fn a_slip_mended_later_was_not_read_later() {
 }
 
 #[tokio::test]
+async fn what_was_taken_back_and_is_there_again_was_read_anew() {
+    let app = TestApp::new().await;
+    let place = app.place("Ada Fenn").await;
+    let id = app.booked(&place, app.tess).await;
+    let minutes = |it: i64| time::Duration::minutes(it);
+    for text in ["67", "", "76", "76.5"] {
+        app.enter(id, app.tess, &[("as_found.return_db_f", text)]).await;
+        app.clock.advance(minutes(10));
+    }
+    let number = app.visit(id).await.number;
+    let readings = app.read().await.readings_of(number).await.unwrap();
+    let read_at = app.clock.now() - minutes(20);
+    assert_eq!((readings[0].value, readings[0].taken_at), (Some(76.5), read_at));
+    let page = app.browser(app.tess).await.get(&format!("/visits/{id}/sheet")).await.shown();
+    page.says("read 11:20").says(&format!(r#"data-at="{}""#, read_at.unix_timestamp() * 1000));
+}
+
+#[tokio::test]
 async fn a_field_that_the_sheet_does_not_have_is_kept_and_blocks_nothing_behind_it() {
     let app = TestApp::new().await;
     let place = app.place("Ada Fenn").await;

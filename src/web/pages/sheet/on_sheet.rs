@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use serde_json::Value;
+use time::OffsetDateTime;
 
 use crate::actions::{self, Typed};
 use crate::domain::sheet::{self, BLOCKS, Block, Field as SheetField};
@@ -87,6 +88,8 @@ impl OnSheet {
 pub(super) struct Standing {
     pub(super) visit: Visit,
     pub(super) on_sheet: OnSheet,
+    /// When each reading was taken, as the engine takes it.
+    read_at: BTreeMap<(Stage, String), OffsetDateTime>,
     /// What nobody has decided yet.
     pub(super) held: Vec<HeldEntry>,
     /// The `system` part of its document.
@@ -110,6 +113,9 @@ impl Standing {
             on_sheet.lay_over(draft);
         }
         let held = tx.entries_held(visit.number).await?;
+        let read = tx.readings_of(visit.number).await?.into_iter();
+        // Of a point that was read once more, the last.
+        let read_at = read.map(|it| ((it.stage, it.point), it.taken_at)).collect();
         let (mut input, answer) = actions::judged_as_typed(tx, &visit, drafts, viewer.now).await?;
         let (assessment, unjudged) = match answer {
             Ok(assessment) => (assessment, String::new()),
@@ -117,6 +123,7 @@ impl Standing {
         };
         Ok(Self {
             on_sheet,
+            read_at,
             held: actions::waiting(held),
             facts: input.get_mut("system").map(Value::take).unwrap_or_default(),
             assessment,
@@ -124,6 +131,12 @@ impl Standing {
             zone: viewer.company.time_zone.clone(),
             visit,
         })
+    }
+
+    /// When what stands in a reading's field was taken; none of what can't be.
+    pub(super) fn read_at(&self, stage: Stage, point: &str) -> Option<OffsetDateTime> {
+        let is_there = !self.on_sheet.typed(stage, point).is_empty();
+        self.read_at.get(&(stage, point.to_owned())).copied().filter(|_| is_there)
     }
 
     /// Whether the sheet of this system has a field. What was once entered is always shown.

@@ -177,9 +177,9 @@ fn reading_row(
         typed: on_sheet.typed(stage, key).to_owned(),
         before: if is_left { on_sheet.before(key).to_owned() } else { String::new() },
         found: if is_left { on_sheet.typed(Stage::AsFound, key).to_owned() } else { String::new() },
-        at: on_sheet.entry(stage, key).filter(|it| !it.typed.is_empty()).map(|it| {
-            (it.taken_at().unix_timestamp() * 1000, display::time(it.taken_at(), &standing.zone))
-        }),
+        at: standing
+            .read_at(stage, key)
+            .map(|it| (it.unix_timestamp() * 1000, display::time(it, &standing.zone))),
         near,
         is_faulty: !on_sheet.fault(stage, key).is_empty(),
         unchanged: is_left.then(|| {
