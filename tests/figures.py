@@ -7,6 +7,7 @@ that people wait for. Machines are noisy: medians of many, and the cost of the e
 """
 
 import http.client
+import json
 import pathlib
 import re
 import statistics
@@ -65,6 +66,27 @@ def median_ms(port, path, cookie):
     return statistics.median(took), len(text)
 
 
+def verdicts_ms(port, sheet, cookie):
+    """What a phone asks as a hand pauses: everything judged anew, nothing kept."""
+    connection = http.client.HTTPConnection("127.0.0.1", port)
+    _, page = ask(port, sheet, cookie, connection=connection)
+    author = first(r'data-person="([0-9a-f-]+)"', page)
+    headers = {"Cookie": cookie, "Content-Type": "application/json", "Accept": "application/json",
+               "Sec-Fetch-Site": "same-origin"}
+    took = []
+    for number in range(TIMES):
+        drafts = {"as_found.suction_line_f": f"{50 + number / 20:.1f}"}
+        body = json.dumps({"device": "figures", "author": author, "sent_ms": int(time.time() * 1000),
+                           "base": 0, "entries": [], "drafts": drafts})
+        began = time.perf_counter()
+        connection.request("POST", sheet.replace("/sheet", "/entries"), body, headers)
+        answer = connection.getresponse()
+        answer.read()
+        took.append((time.perf_counter() - began) * 1000)
+        assert answer.status == 200, answer.status
+    return statistics.median(took)
+
+
 def memory_mb(process):
     status = pathlib.Path(f"/proc/{process.pid}/status").read_text(encoding="utf-8")
     return int(re.search(r"VmRSS:\s+(\d+)", status)[1]) / 1024
@@ -92,13 +114,16 @@ def main():
             visit = first(r'href="/visits/([0-9a-f-]+)"', sheets)
             _, handed = ask(port, f"/visits/{visit}", owner)
             system = first(r'href="/systems/([0-9a-f-]+)"', handed)
+            sheet = first(r'href="(/visits/[0-9a-f-]+/sheet)"', today)
             pages = [
                 ("health (the store is asked, no page)", "/health", owner),
                 ("Today", "/today", technician),
-                ("check sheet, block 10", first(r'href="(/visits/[0-9a-f-]+/sheet/)1"', today) + "10", technician),
+                ("check sheet, all blocks", sheet, technician),
                 ("system history", f"/systems/{system}", owner),
                 ("one measure over the years", f"/systems/{system}/measures/superheat_f", owner),
                 ("report", f"/visits/{visit}/report", owner),
+                ("sheets to review", "/sheets-to-review", owner),
+                ("a sheet beside last year's", f"/visits/{visit}/review", owner),
                 ("Due", "/due", owner),
                 ("Review", "/review", owner),
                 ("Limit book", "/limit-book", owner),
@@ -110,6 +135,8 @@ def main():
                 took, size = median_ms(port, path, cookie)
                 base = base or took
                 print(f"{name:40}  {took:7.2f} ms  {took / base:6.1f} × health  {size / 1000:7.1f} kB")
+            took = verdicts_ms(port, sheet, technician)
+            print(f"verdicts while typing, to the answer      {took:7.2f} ms  {took / base:6.1f} × health")
             print(f"resident memory after all that            {memory_mb(process):7.1f} MB")
         finally:
             process.terminate()
