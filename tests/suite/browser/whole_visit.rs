@@ -83,6 +83,9 @@ async fn the_little_script_saves_a_field_as_the_hand_moves_on() {
     // Leaving the second field is what saves it.
     let next = window.driver.find(By::Id("as_found.return_wb_f")).await.unwrap();
     next.click().await.unwrap();
+    // The line says so before anything is typed, too.
+    let kept = window.driver.query(By::Css("html[data-kept='as_found.return_db_f']"));
+    kept.first().await.expect("it is kept");
     let saved = window.driver.query(By::Id("saved")).with_text("all saved");
     saved.first().await.expect("it says so");
     let number = app.visit(id).await.number;
