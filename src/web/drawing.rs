@@ -56,6 +56,9 @@ pub(super) fn shape(outcome: Outcome) -> &'static str {
     }
 }
 
+/// Within, as long as only the phone says so: open where the engine's is full.
+pub(super) const HOLLOW: &str = r#"<svg viewBox="0 0 10 10" aria-hidden="true"><circle cx="5" cy="5" r="4" fill="none" stroke="currentColor" stroke-width="1.6" stroke-dasharray="2.2 1.4"/></svg>"#;
+
 /// Word and shape together, as markup.
 pub(super) fn mark(outcome: Outcome) -> String {
     format!(r#"<span class="verdict">{}{}</span>"#, shape(outcome), word(outcome))

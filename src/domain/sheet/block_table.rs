@@ -309,7 +309,7 @@ pub const BLOCKS: &[Block] = &[
             Observation("close_disconnect", "Disconnect in"),
             Observation("close_thermostat", "Thermostat as it was"),
             Observation("close_running", "System left running"),
-            Words("parts_used", "Parts used"),
+            Words("parts_used", "Other material used"),
             Words("customer_told", "What the customer was told"),
         ],
     },

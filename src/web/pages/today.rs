@@ -5,9 +5,9 @@ use std::cmp::Ordering;
 use askama::Template;
 use axum::extract::State;
 use axum::response::Response;
-use time::Duration;
+use time::{Date, Duration};
 
-use super::visit::remark_words;
+use super::visit::last_remarks;
 use crate::domain::nameplate::{self, Part};
 use crate::domain::visit::VisitState;
 use crate::store::{Component, Finding, Remark, Visit};
@@ -34,7 +34,8 @@ struct Stop {
     address: String,
     bring: Vec<String>,
     findings: Vec<Finding>,
-    remarks: Vec<String>,
+    /// What the owner wrote when the sheet last went back.
+    remarks: Vec<Remark>,
 }
 
 /// Findings beside a stop at most.
@@ -55,7 +56,12 @@ pub(in crate::web) async fn show_today(
         let day = visit.day;
         let sent_back = visit.state == VisitState::SentBack;
         let remarks = if sent_back { tx.remarks_on(visit.id).await? } else { Vec::new() };
-        let stop = stop(visit, &components, findings, last_remarks(&remarks));
+        let stop = stop(
+            visit,
+            (&components, findings),
+            last_remarks(&remarks).cloned().collect(),
+            viewer.today,
+        );
         match day.cmp(&viewer.today) {
             Ordering::Less => earlier.push(stop),
             Ordering::Equal => today.push(stop),
@@ -71,22 +77,20 @@ pub(in crate::web) async fn show_today(
     })
 }
 
-/// What the owner wrote when the sheet last went back, each with its field.
-fn last_remarks(remarks: &[Remark]) -> Vec<String> {
-    let newest = remarks.first().map(|it| it.at);
-    let last = remarks.iter().filter(|it| Some(it.at) == newest);
-    last.map(remark_words).collect()
-}
-
 fn stop(
     visit: Visit,
-    components: &[Component],
-    findings: Vec<Finding>,
-    remarks: Vec<String>,
+    (components, findings): (&[Component], Vec<Finding>),
+    remarks: Vec<Remark>,
+    today: Date,
 ) -> Stop {
+    let time = display::minute(visit.start_minute);
     Stop {
         remarks,
-        when: format!("{}, {}", display::weekday(visit.day), display::minute(visit.start_minute)),
+        when: if visit.day == today {
+            time
+        } else {
+            format!("{}, {time}", display::weekday(visit.day))
+        },
         address: if visit.state.is_open() && visit.kind.has_cooling_sheet() {
             format!("/visits/{}/sheet", visit.id)
         } else {

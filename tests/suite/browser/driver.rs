@@ -165,6 +165,18 @@ impl Window {
         panic!("“{words}” is not in:\n{}", self.words().await);
     }
 
+    /// Waits until a script's value is true.
+    pub async fn until(&self, script: &str) {
+        for _ in 0..LOOKS_MAX {
+            let answer = self.driver.execute(format!("return Boolean({script})"), vec![]).await;
+            if answer.is_ok_and(|it| it.convert().unwrap_or(false)) {
+                return;
+            }
+            tokio::time::sleep(BETWEEN_LOOKS).await;
+        }
+        panic!("never: {script}");
+    }
+
     /// What the accessibility checker finds, as `rule: element`.
     pub async fn accessibility_faults(&self) -> Vec<String> {
         let file = std::env::var("AXE").expect("AXE names axe.min.js (tests/run does it)");

@@ -2,6 +2,7 @@
 
 mod causes;
 mod driver;
+mod every_block;
 mod every_page;
 mod office;
 mod offline;

@@ -354,7 +354,8 @@ async fn a_little_carbon_monoxide_is_a_hazard_already_when_the_instrument_cant_s
     app.enter(id, app.tess, &[("as_found.ambient_co_ppm", "11")]).await;
     let tess = app.browser(app.tess).await;
     let page = tess.get(&format!("/visits/{id}/sheet")).await.shown();
-    page.says("<div class=\"hazard\" data-hazard=\"carbon_monoxide\"><p><b>Stop. Carbon");
+    page.says("role=\"alert\">\n<div class=\"hazard\" data-hazard=\"carbon_monoxide\">")
+        .says("Stop. Carbon");
     app.hand_in(id, app.tess).await;
     let owner = app.browser(app.owner).await;
     owner.get("/findings?severity=hazard").await.shown().says("Carbon monoxide");

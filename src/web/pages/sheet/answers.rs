@@ -25,7 +25,16 @@ use crate::web::pages::visit::{field_words, typed_words};
 struct Answer {
     fault: String,
     doubts: Vec<String>,
-    verdicts: Vec<(VerdictView, String)>,
+    verdicts: Vec<Shown>,
+}
+
+/// One verdict below a reading.
+struct Shown {
+    verdict: VerdictView,
+    /// The measures that it is about, where its sentence doesn't say so.
+    about: Vec<&'static str>,
+    /// What the measure was as found, beside how it was left.
+    before: String,
 }
 
 /// What stops the work, on top of the sheet.
@@ -33,6 +42,8 @@ struct Answer {
 #[template(path = "parts/hazards.html")]
 struct Hazards {
     hazards: Vec<Hazard>,
+    /// The office's, to be pressed; empty if it has none.
+    phone: String,
 }
 
 /// Something that stops the work, and what to do.
@@ -91,7 +102,7 @@ pub(super) fn pieces(standing: &Standing) -> Result<BTreeMap<String, String>, Er
             pieces.insert(format!("likely-{}", block.number), escaped(&line.unwrap_or_default()));
         }
     }
-    let hazards = Hazards { hazards: hazards(standing) };
+    let hazards = Hazards { hazards: hazards(standing), phone: standing.phone.clone() };
     pieces.insert("hazards".to_owned(), hazards.render()?);
     pieces.insert("held".to_owned(), held_panel(standing).render()?);
     Ok(pieces)
@@ -118,7 +129,7 @@ fn answer(
 ) -> Answer {
     let on_sheet = &standing.on_sheet;
     let judged = of_stage(standing, stage);
-    let mut shown = Vec::new();
+    let mut shown: Vec<Shown> = Vec::new();
     for verdict in judged.verdicts.iter().filter(|it| it.outcome != Outcome::NotTaken) {
         let Some(info) = measures::measure(&verdict.measure) else { continue };
         let used = |it: &&SheetField| {
@@ -129,7 +140,8 @@ fn answer(
         let is_last = last == Some(SheetField::Reading(key, stage));
         if is_last && !answered.contains(&(stage, info.key)) {
             answered.push((stage, info.key));
-            shown.extend(verdicts::view(verdict).map(|it| (it, before(standing, stage, verdict))));
+            let before = before(standing, stage, verdict);
+            show(&mut shown, verdicts::view(verdict), before);
         }
     }
     let doubts = judged.doubts.iter().filter(|doubt| doubt.points.iter().any(|it| it == key));
@@ -138,6 +150,19 @@ fn answer(
         doubts: doubts.map(verdicts::doubt).collect(),
         verdicts: shown,
     }
+}
+
+/// Puts a verdict below a reading. What is not valid for the same reason is said once.
+fn show(shown: &mut Vec<Shown>, verdict: Option<VerdictView>, before: String) {
+    let Some(verdict) = verdict else { return };
+    let is_void = verdict.outcome == Outcome::NotValid;
+    let same = |it: &&mut Shown| is_void && it.verdict.reason == verdict.reason;
+    if let Some(same) = shown.iter_mut().find(same) {
+        same.about.push(verdict.label);
+        return;
+    }
+    let about = if is_void { vec![verdict.label] } else { Vec::new() };
+    shown.push(Shown { verdict, about, before });
 }
 
 /// What the measure was as found, beside how it was left: the change.

@@ -18,13 +18,14 @@ use self::answers::{Hazard, every_hazard, pieces};
 use self::on_sheet::Standing;
 use self::rows::{Beside, Row, rows};
 use super::closing_view::{ClosingView, closing_view, raised};
+use super::visit::last_remarks;
 use crate::actions;
 use crate::chance;
 use crate::domain::requirement::{self, Required};
 use crate::domain::sheet::{self, Block, Field as SheetField};
 use crate::domain::visit::Stage;
 use crate::engine::assessment::Outcome;
-use crate::store::Visit;
+use crate::store::{Remark, Visit};
 use crate::web::App;
 use crate::web::drawing;
 use crate::web::error::Error;
@@ -41,14 +42,16 @@ pub(in crate::web) use self::on_sheet::OnSheet;
 struct SheetPage {
     frame: Frame,
     visit: Visit,
-    /// What the owner wrote on the whole sheet.
-    remarks: Vec<String>,
+    /// What the owner wrote when the sheet last went back.
+    remarks: Vec<Remark>,
     /// The fields that close the sheet, in its last block.
     closing: ClosingView,
     /// What the phone judges by while the engine is out of reach, as JSON.
     limits: String,
     blocks: Vec<BlockView>,
     every_hazard: Vec<Hazard>,
+    /// The office's.
+    phone: String,
     /// Every piece that answers, by the id of its place.
     pieces: BTreeMap<String, String>,
     /// What the sheet needs, and why it is missing, by the field's name.
@@ -117,16 +120,16 @@ pub(in crate::web) async fn show_sheet(
     };
     let standing = Standing::of(&mut tx, visit, &[], &viewer).await?;
     drop(tx);
-    let on_the_whole = beside.remarks.iter().filter(|it| it.field.is_empty());
     page(&SheetPage {
         frame: Frame::new(&viewer, format!("Check sheet · {}", standing.visit.street)),
-        remarks: on_the_whole.map(|it| format!("{}: {}", it.person_name, it.text)).collect(),
+        remarks: last_remarks(&beside.remarks).cloned().collect(),
         closing: closing_view(&prices, &entries, &raised(&standing.assessment, &entries)),
         limits: serde_json::to_string(&limits).map_err(|fault| Error::Fault(fault.to_string()))?,
         blocks: blocks(&standing, &beside),
         reasons: reasons(&beside.required, &standing),
         required: beside.required,
         every_hazard: every_hazard().collect(),
+        phone: standing.phone.clone(),
         pieces: pieces(&standing)?,
         unjudged: standing.unjudged,
         device: chance::token()[..12].to_owned(),
@@ -199,7 +202,11 @@ fn shapes() -> [(&'static str, &'static str); 4] {
     use Outcome::{NotValid, Outside, TooClose, Within};
     let key = ["within", "too_close", "outside", "not_valid"];
     let all = [Within, TooClose, Outside, NotValid];
-    std::array::from_fn(|it| (key[it], drawing::shape(all[it])))
+    // A provisional one is never as full as a pass.
+    std::array::from_fn(|it| match all[it] {
+        Within => (key[it], drawing::HOLLOW),
+        other => (key[it], drawing::shape(other)),
+    })
 }
 
 /// The outcomes of an observation, for the template.

@@ -98,6 +98,8 @@ pub(super) struct Standing {
     /// Why nothing can be judged, if it can't.
     pub(super) unjudged: String,
     pub(super) zone: String,
+    /// The office's.
+    pub(super) phone: String,
 }
 
 impl Standing {
@@ -129,6 +131,7 @@ impl Standing {
             assessment,
             unjudged,
             zone: viewer.company.time_zone.clone(),
+            phone: viewer.company.phone.clone(),
             visit,
         })
     }

@@ -50,6 +50,8 @@ struct HandInPage {
     /// What the sheet needs and lacks, with the reasons so far.
     missing: Vec<MissingView>,
     going_in: GoingIn,
+    /// The office's.
+    phone: String,
     /// Why it didn't come in.
     refused: String,
     device: String,
@@ -59,6 +61,8 @@ struct HandInPage {
 struct MissingView {
     /// The name of the field for the reason.
     name: String,
+    /// The field that lacks.
+    field: String,
     label: String,
     block: usize,
     title: &'static str,
@@ -128,6 +132,7 @@ async fn hand_in_page(
         unjudged,
         missing: missing.iter().map(|it| missing_view(it, &entries)).collect(),
         going_in: going_in(tx, &visit, &marks).await?,
+        phone: viewer.company.phone.clone(),
         refused,
         device: chance::token()[..12].to_owned(),
         visit,
@@ -137,7 +142,8 @@ async fn hand_in_page(
 /// With the reason as it was typed last, also one that can't be.
 fn missing_view(missing: &Missing, entries: &[Entered]) -> MissingView {
     let required = &missing.required;
-    let key = requirement::missing_key(&required.field.name());
+    let field = required.field.name();
+    let key = requirement::missing_key(&field);
     let newest = entries.iter().rev().find(|it| it.field == key);
     MissingView {
         label: requirement::words(required.field),
@@ -147,6 +153,7 @@ fn missing_view(missing: &Missing, entries: &[Entered]) -> MissingView {
         typed: newest.map_or_else(String::new, |it| it.typed.clone()),
         fault: newest.map_or_else(String::new, |it| it.refusal.clone()),
         name: key,
+        field,
     }
 }
 

@@ -5,6 +5,7 @@ pub(in crate::web) mod correction;
 mod going_in;
 pub(in crate::web) mod hand_in;
 pub(in crate::web) mod judgement;
+mod remarks;
 pub(in crate::web) mod repair;
 
 use askama::Template;
@@ -14,6 +15,7 @@ use serde::Deserialize;
 use uuid::Uuid;
 
 use self::closed::{Closed, closed};
+pub(in crate::web) use self::remarks::{last_remarks, remark_words};
 use self::repair::{RepairFound, repair_found};
 use super::cause_view::{CausesView, causes};
 use super::likely::{self, StageLikely};
@@ -30,7 +32,7 @@ use crate::domain::sheet;
 use crate::domain::visit::{Stage, VisitKind, VisitState};
 use crate::engine::assessment::Assessment;
 use crate::engine::points;
-use crate::store::{Entered, Finding, HeldEntry, Remark, Slot, Tx, Visit};
+use crate::store::{Entered, Finding, HeldEntry, Slot, Tx, Visit};
 use crate::web::App;
 use crate::web::display;
 use crate::web::error::Error;
@@ -218,18 +220,6 @@ pub(in crate::web) async fn visit_page(
         photos: views(&photos, &format!("/visits/{}/photos", visit.id), &zone),
         visit,
     })
-}
-
-/// A remark of the owner, with the field that it is about.
-pub(in crate::web) fn remark_words(remark: &Remark) -> String {
-    let field = remark.field.split_once('.').and_then(|it| field_words(it.1));
-    match field {
-        Some(field) if remark.field.starts_with("as_left.") => {
-            format!("{field}, as left: {}", remark.text)
-        }
-        Some(field) => format!("{field}: {}", remark.text),
-        None => remark.text.clone(),
-    }
 }
 
 /// Day, time and who.
