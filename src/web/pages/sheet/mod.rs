@@ -18,7 +18,7 @@ use self::answers::{Hazard, every_hazard, pieces};
 use self::on_sheet::Standing;
 use self::rows::{Beside, Row, rows};
 use super::closing_view::{ClosingView, closing_view, raised};
-use super::visit::last_remarks;
+use super::visit::{field_words, last_remarks};
 use crate::actions;
 use crate::chance;
 use crate::domain::requirement::{self, Required};
@@ -192,7 +192,8 @@ fn blocks(standing: &Standing, beside: &Beside) -> Vec<BlockView> {
 fn faults(fields: &[SheetField], standing: &Standing) -> Vec<(String, String)> {
     let fault = |field: &SheetField| {
         let fault = standing.on_sheet.fault(field.stage(), &field.key());
-        (!fault.is_empty()).then(|| (field.name(), fault.to_owned()))
+        let label = field_words(&field.key()).unwrap_or_default();
+        (!fault.is_empty()).then(|| (field.name(), format!("{label}: {fault}")))
     };
     fields.iter().filter_map(fault).collect()
 }
