@@ -147,8 +147,8 @@ const verdict = ({ sheet, ticks, minutes, read, words, unsure, doubt }, m) => {
   const waits = (/** @type {string} */ key) => ticks.has(`after_repair.${key}`);
   const way = m.ways.find((it) => it.points.every(has)) ?? m.ways[0];
   const own = way?.points ?? m.points ?? [];
-  const isLost = (/** @type {string | undefined} */ it) => !it || !has(it) || waits(it);
-  const leads = m.network_with?.find(({ all, unless }) => all.every(has) && isLost(unless));
+  const isSet = (/** @type {string} */ it) => has(it) && !waits(it);
+  const leads = m.network_with?.find(({ all, unless }) => all.every(has) && !(unless && isSet(unless)));
   if (m.only_with && !m.only_with.some((it) => it.every(has))) return null;
   // As left it is spoken of where something of it was read, or what stands in for it.
   if (ticks.has('as_left') && !own.some(has) && !(leads?.unless && own.includes(leads.unless))) return null;
@@ -201,14 +201,13 @@ const verdict = ({ sheet, ticks, minutes, read, words, unsure, doubt }, m) => {
   const limits = m.around ? { low: centre - m.around.tolerance, high: centre + m.around.tolerance } : m;
   const outcome = decide(value.value, u, limits, sheet.within);
   const judged = say(outcome, told(m, outcome, value.value, limits), value.value);
-  if (!m.hazard || outcome === 'within') return judged;
-  return { ...judged, words: judged.words + m.caution, hazard: m.hazard };
+  const isAlarm = m.hazard && outcome !== 'within';
+  return isAlarm ? { ...judged, words: judged.words + m.caution, hazard: m.hazard } : judged;
 };
 
 /** What can be said of one stage, in the order of the sheet. Ticks are names of fields such as
- * `circumstance.panels_off`, and `after_repair.<point>` for each point that waits for a repair.
- * @returns {Verdict[]}
- * @param {Sheet} sheet @param {Numbers} readings @param {Iterable<string>} ticks @param {Numbers} minutes */
+ * `circumstance.panels_off`, and `after_repair.<point>`. @returns {Verdict[]}
+ * @param {Sheet} sheet @param {Numbers} readings @param {string[]} ticks @param {Numbers} minutes */
 export const judge = (sheet, readings, ticks, minutes) => {
   const day = { sheet, ticks: new Set(ticks), minutes, ...cantBe(sheet, readings) };
   return sheet.measures.flatMap((/** @type {Measure} */ it) => verdict(day, it) ?? []);
