@@ -1,53 +1,52 @@
-// On every page of somebody who is signed in: the line that says whether all is saved, the day on
-// the phone, and what was waiting goes on its way.
+// On every page of somebody who is signed in, and where one signs in: what waits on the phone goes on
+// its way, the day is taken along, and the check sheet comes to life.
 // @ts-check
 
-import { flush, forgetSent, heard, remember, standing, tryAgain, word } from './queue.js';
-
 const { person = '' } = document.body.dataset;
-const line = document.getElementById('saved');
+const page = document.documentElement;
 
-/** Says how it stands. @param {Awaited<ReturnType<typeof standing>>} how */
-const say = ({ waiting, stuck, trouble }) => {
-  const count = waiting ? `${waiting} waiting` : '';
-  const why = { '': '', unreachable: 'can’t reach the office', 'signed-out': 'sign in again to send' }[trouble] ?? '';
-  const words = [why, count, stuck.length ? `${stuck.length} not taken: ${stuck[0].sentence}` : ''];
-  if (line) line.textContent = words.filter(Boolean).join(', ') || 'all saved';
-  document.documentElement.classList.toggle('waiting', waiting + stuck.length > 0);
-};
-heard.addEventListener('standing', (event) => say(/** @type {CustomEvent} */ (event).detail));
+// Without a store of its own a phone keeps nothing, and the plain forms save.
+addEventListener('unhandledrejection', () => {
+  page.classList.remove('scripted');
+  const line = document.querySelector('body:has(#sheet) #saved');
+  if (line) line.textContent = 'this phone keeps nothing by itself: press Save in each block';
+});
 
 /** Takes the pages of the day along: those that Today names, and no others. */
 const takeAlong = async () => {
+  if (!document.querySelector('[data-day]')) return;
   const links = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll('a[data-along]'));
-  if (!links.length && !document.querySelector('[data-day]')) return;
+  const wanted = new Set([location.pathname, ...Array.from(links, (it) => it.pathname)]);
   const pages = await caches.open('pages');
-  const wanted = new Set([location.pathname, ...[...links].map((it) => new URL(it.href).pathname)]);
-  for (const { url } of await pages.keys()) {
-    if (!wanted.has(new URL(url).pathname)) await pages.delete(url);
-  }
+  for (const { url } of await pages.keys()) if (!wanted.has(new URL(url).pathname)) await pages.delete(url);
+  let isAll = true;
   for (const path of wanted) {
     const page = await fetch(path).catch(() => null);
     if (page?.ok && !page.redirected) await pages.put(path, page);
+    else isAll = false;
   }
-  document.documentElement.classList.add('along');
+  page.classList.toggle('along', isAll);
+};
+
+/** Lets the worker serve what is here. */
+const workOffline = async () => {
+  navigator.serviceWorker.addEventListener('controllerchange', () => void takeAlong().catch(() => undefined));
+  await navigator.serviceWorker.register('/sw.js');
+  // A page without its files is of no use: the worker that has this page's comes in its own time.
+  if (await caches.match(import.meta.url)) await takeAlong();
 };
 
 const begin = async () => {
-  // What somebody else left on this phone is nobody's to read; what waits stays with its author.
-  if ((await word('person')) !== person) {
-    await caches?.delete('pages');
-    await forgetSent();
-    await remember('person', person);
+  const { flush, forgetSent } = await import('./queue.js');
+  if (!person) {
+    // What somebody left on this phone is nobody's to read; what waits stays with its author.
+    await globalThis.caches?.delete('pages');
+    return forgetSent();
   }
-  await tryAgain();
-  say(await standing());
-  if ('serviceWorker' in navigator) {
-    await navigator.serviceWorker.register('/sw.js');
-    await takeAlong().catch(() => undefined);
-  }
-  if (!document.getElementById('sheet')) await flush(person);
+  if (document.getElementById('sheet')) await import('./sheet.js');
+  // Browsers have no worker where the address isn't https; what is typed is kept all the same.
+  if ('serviceWorker' in navigator) void workOffline().catch(() => undefined);
+  for (const event of ['online', 'visibilitychange']) addEventListener(event, () => void flush());
+  await flush();
 };
-addEventListener('online', () => void flush(person));
-if (person) void begin();
-else void forgetSent().then(() => caches?.delete('pages'));
+void begin();

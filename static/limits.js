@@ -5,11 +5,11 @@
 /** @typedef {number | null | string | any[]} Term */
 /** @typedef {{term: Term, points: string[], tables?: string[]}} Way */
 /** @typedef {{low?: number, high?: number}} Limits */
-/** @typedef {Limits & {measure: string, label: string, unit: string, decimals: number, shown?: [number, number],
- *   allowed?: string, procedure: string, field: string, ways: Way[], unanswered: string, points?: string[],
- *   only_with?: string[][], network?: boolean, network_with?: {all: string[], unless?: string}[], lacks?: string,
- *   around?: Way & {tolerance: number, unanswered: string}, never?: string, hazard?: string, caution?: string
- * }} Measure */
+/** @typedef {Limits & {measure: string, label: string, unit: string, decimals: number, allowed?: string,
+ *   shown?: [number, number], procedure: string, field: string, ways: Way[], unanswered: string,
+ *   points?: string[], only_with?: string[][], network?: boolean, lacks?: string, never?: string,
+ *   network_with?: {all: string[], unless?: string}[], hazard?: string, caution?: string,
+ *   around?: Way & {tolerance: number, unanswered: string}}} Measure */
 /** @typedef {Record<string, number>} Numbers readings, or minutes since arrival, by point */
 /** @typedef {{readings: Numbers, ticks: string[], minutes: Numbers}} Taken what one stage holds */
 /** @typedef {'within' | 'too_close' | 'outside' | 'not_valid' | 'not_taken' | 'needs_network'} Outcome */
@@ -22,8 +22,8 @@ const EDGE = 1e-9;
 
 /** A number as people type it; nothing where it is none. @param {string} text */
 export const number = (text) => {
-  const plain = text.replace(/^\p{White_Space}+|\p{White_Space}+$/gu, '').replaceAll('−', '-');
-  const typed = plain.replaceAll(',', '.').replace(/^\+/, '');
+  const plain = text.replace(/^\p{White_Space}+|\p{White_Space}+$/gu, '').replace(/^\+/, '');
+  const typed = plain.replaceAll('−', '-').replaceAll(',', '.');
   const value = /^-?(\d+\.?\d*|\.\d+)$/.test(typed) ? Number(typed) : NaN;
   return Number.isFinite(value) ? value : null;
 };
@@ -32,16 +32,13 @@ export const number = (text) => {
  * @param {{psi?: number, knots: number[][]}} table @param {number} at */
 const look = ({ psi, knots }, at) => {
   const x = psi === undefined ? at : Math.log(at + psi);
-  const after = Math.max(1, knots.findIndex((it) => x <= it[0]));
-  const [left, right] = [knots[after - 1], knots[after]];
-  if (!right || !(left[0] <= x && x <= right[0])) return null;
-  const width = right[0] - left[0];
-  const along = (x - left[0]) / width;
+  const after = knots.findIndex(([knot], place) => 0 < place && x <= knot);
+  if (after < 1 || x < knots[after - 1][0]) return null;
+  const [[start, low, rise], [end, high, fall]] = knots.slice(after - 1);
+  const along = (x - start) / (end - start);
   const rest = 1 - along;
-  const y =
-    rest * rest * (1 + 2 * along) * left[1] +
-    along * along * (3 - 2 * along) * right[1] +
-    width * along * rest * (rest * left[2] - along * right[2]);
+  const bend = (end - start) * along * rest * (rest * rise - along * fall);
+  const y = rest * rest * (1 + 2 * along) * low + along * along * (3 - 2 * along) * high + bend;
   return psi === undefined ? y : (1 / y) * 1.8 - 459.67;
 };
 
@@ -52,16 +49,15 @@ const work = (sheet, read, term, moved = '', by = 0) => {
   const shift = (/** @type {string} */ name) => (name === moved ? by : 0);
   if (typeof term === 'string') return term in read ? read[term] + shift(term) : null;
   const [operation, ...parts] = term;
-  const values = parts.map((it) => work(sheet, read, it, moved, by));
-  if (values.includes(null)) return null;
-  const of = /** @type {number[]} */ (values);
-  const sum = () => of.reduce((all, it) => all + it);
-  if (operation === '+') return sum();
+  const of = /** @type {number[]} */ (parts.map((it) => work(sheet, read, it, moved, by)));
+  if (of.some((it) => it === null)) return null;
+  const sum = of.reduce((all, it) => all + it);
+  if (operation === '+') return sum;
   if (operation === '-') return of[0] - of[1];
   if (operation === '*') return of[0] * of[1];
   if (operation === '/') return of[1] > 0 ? of[0] / of[1] : null;
   if (operation === 'max') return Math.max(...of);
-  if (operation === 'far') return Math.max(...of.map((it) => Math.abs(it - sum() / of.length)));
+  if (operation === 'far') return Math.max(...of.map((it) => Math.abs(it - sum / of.length)));
   const found = look(sheet.tables[operation], of[0]);
   return found === null ? null : found + shift(operation);
 };
@@ -103,8 +99,8 @@ const decide = (value, u, { low = -Infinity, high = Infinity }, enough) => {
   return within <= 1 - enough - EDGE ? 'outside' : 'too_close';
 };
 
-/** What was read and can be; a sentence for each point that can't; points whose table is too coarse to say.
- * @param {Sheet} sheet @param {Numbers} readings */
+/** What was read and can be, a sentence for each point that can't, points whose table is too coarse to
+ * say, and what contradicts the refrigerant on record. @param {Sheet} sheet @param {Numbers} readings */
 export const cantBe = (sheet, readings) => {
   const read = /** @type {Numbers} */ ({});
   const words = /** @type {Record<string, string>} */ ({});
@@ -115,23 +111,18 @@ export const cantBe = (sheet, readings) => {
     if (low <= value && value <= high) read[key] = value;
     else words[key] = `${value} ${unit} can’t be: ${low} to ${high} is accepted.`;
   }
+  const over = (/** @type {Term} */ term) => work(sheet, read, term) ?? -Infinity;
   for (const { term, edge, points, words: sentence } of sheet.impossible) {
-    const over = work(sheet, read, term) ?? -Infinity;
     for (const key of points) {
-      if (edge < over) words[key] = sentence;
-      else if (-edge < over) unsure.add(key);
+      if (edge < over(term)) words[key] = sentence;
+      else if (-edge < over(term)) unsure.add(key);
     }
   }
-  return { read, words, unsure };
-};
-
-/** What contradicts the refrigerant on record, if anything.
- * @returns {{sure: boolean} | undefined} @param {Sheet} sheet @param {Numbers} read */
-const contradiction = (sheet, read) => {
   const { psi } = sheet.tables.dew;
   const apart = read.liquid_pressure_psig + psi - (read.suction_pressure_psig + psi);
-  const holds = (/** @type {any} */ it) => it.over < (work(sheet, read, it.term) ?? -Infinity);
-  return sheet.pressures_apart_psi <= apart ? sheet.contradictions.find(holds) : undefined;
+  const doubts = sheet.pressures_apart_psi <= apart ? sheet.contradictions : [];
+  const doubt = doubts.find((/** @type {any} */ it) => it.over < over(it.term));
+  return { read, words, unsure, doubt };
 };
 
 /** A value beside its limits, with more decimals where it looks like a limit that it isn't within.
@@ -148,24 +139,24 @@ const told = ({ shown: [offset, factor] = [0, 1], decimals, unit, allowed }, out
 };
 
 /** One measure; nothing where nothing is to be said of it. @returns {Verdict | null}
- * @param {{sheet: Sheet, read: Numbers, ticks: Set<string>, minutes: Numbers, words: Record<string, string>,
- *   unsure: Set<string>, doubt?: {sure: boolean}}} day @param {Measure} m */
-const verdict = ({ sheet, read, ticks, minutes, words, unsure, doubt }, m) => {
+ * @param {{sheet: Sheet, ticks: Set<string>, minutes: Numbers} & ReturnType<typeof cantBe>} day
+ * @param {Measure} m */
+const verdict = ({ sheet, ticks, minutes, read, words, unsure, doubt }, m) => {
   const { instead, ...rules } = sheet.procedures[m.procedure];
   const has = (/** @type {string} */ key) => key in read;
   const waits = (/** @type {string} */ key) => ticks.has(`after_repair.${key}`);
   const way = m.ways.find((it) => it.points.every(has)) ?? m.ways[0];
   const own = way?.points ?? m.points ?? [];
-  const isLost = (/** @type {string | undefined} */ it) => !it || !has(it) || waits(it);
-  const leads = m.network_with?.find(({ all, unless }) => all.every(has) && isLost(unless));
+  const isSet = (/** @type {string} */ it) => has(it) && !waits(it);
+  const leads = m.network_with?.find(({ all, unless }) => all.every(has) && !(unless && isSet(unless)));
   if (m.only_with && !m.only_with.some((it) => it.every(has))) return null;
   // As left it is spoken of where something of it was read, or what stands in for it.
   if (ticks.has('as_left') && !own.some(has) && !(leads?.unless && own.includes(leads.unless))) return null;
   const points = [...new Set([...own, ...(m.around?.points ?? [])])];
+  const { measure, label } = m;
   const field = m.ways.indexOf(way) > 0 ? own[own.length - 1] : m.field;
   /** @param {Outcome} outcome @param {string} words @param {number | null} value @returns {Verdict} */
-  const say = (outcome, words, value = null) =>
-    ({ measure: m.measure, label: m.label, outcome, value, words, field });
+  const say = (outcome, words, value = null) => ({ measure, label, outcome, value, words, field });
   const invalid = (/** @type {string} */ words) => say('not_valid', words);
   const network = say('needs_network', 'This is judged with network.');
 
@@ -175,19 +166,17 @@ const verdict = ({ sheet, read, ticks, minutes, words, unsure, doubt }, m) => {
   if (rules.refrigerant && doubt)
     return doubt.sure ? invalid('Readings contradict: make sure which refrigerant is inside.') : network;
   if ((m.network && own.some(has)) || leads) return network;
-  const missing = [...points, ...(rules.warm ? ['outdoor_db_f'] : [])].filter((it) => !has(it));
-  const label = (/** @type {string} */ key) => sheet.points[key].label;
   if (m.network) return say('not_taken', 'Nothing of it was read yet.');
-  if (m.lacks || missing.length)
-    return say('not_taken', words[missing[0]] ?? `Missing: ${m.lacks ?? missing.map(label).join(', ')}.`);
+  const missing = [...points, ...(rules.warm ? ['outdoor_db_f'] : [])].filter((it) => !has(it));
+  const labels = missing.map((it) => sheet.points[it].label).join(', ');
+  if (m.lacks || labels) return say('not_taken', words[missing[0]] ?? `Missing: ${m.lacks ?? labels}.`);
   const [bad, late] = [points.find((it) => it in words), points.find(waits)];
   if (bad) return invalid(words[bad]);
-  if (late) return invalid(`${label(late)} waits for a repair; read it again after the repair.`);
+  if (late) return invalid(`${sheet.points[late].label} waits for a repair; read it again after the repair.`);
   if (points.some((it) => unsure.has(it))) return network;
   const value = estimate(sheet, read, way);
   const target = m.around && estimate(sheet, read, m.around);
-  const unanswered = value ? m.around?.unanswered : m.unanswered;
-  if (!value || target === null) return invalid(`${m.label}: ${unanswered}.`);
+  if (!value || target === null) return invalid(`${label}: ${(value && m.around ? m.around : m).unanswered}.`);
 
   const isCarried = points.some((it) => ticks.has(`unchanged.${it}`));
   const spoiler = rules.spoiled_by.find((/** @type {string} */ it) =>
@@ -212,18 +201,15 @@ const verdict = ({ sheet, read, ticks, minutes, words, unsure, doubt }, m) => {
   const limits = m.around ? { low: centre - m.around.tolerance, high: centre + m.around.tolerance } : m;
   const outcome = decide(value.value, u, limits, sheet.within);
   const judged = say(outcome, told(m, outcome, value.value, limits), value.value);
-  if (!m.hazard || outcome === 'within') return judged;
-  return { ...judged, words: judged.words + m.caution, hazard: m.hazard };
+  const isAlarm = m.hazard && outcome !== 'within';
+  return isAlarm ? { ...judged, words: judged.words + m.caution, hazard: m.hazard } : judged;
 };
 
 /** What can be said of one stage, in the order of the sheet. Ticks are names of fields such as
- * `circumstance.panels_off`, and `after_repair.<point>` for each point that waits for a repair.
- * @returns {Verdict[]}
- * @param {Sheet} sheet @param {Numbers} readings @param {Iterable<string>} ticks @param {Numbers} minutes */
+ * `circumstance.panels_off`, and `after_repair.<point>`. @returns {Verdict[]}
+ * @param {Sheet} sheet @param {Numbers} readings @param {string[]} ticks @param {Numbers} minutes */
 export const judge = (sheet, readings, ticks, minutes) => {
-  const possible = cantBe(sheet, readings);
-  const doubt = contradiction(sheet, possible.read);
-  const day = { sheet, ticks: new Set(ticks), minutes, doubt, ...possible };
+  const day = { sheet, ticks: new Set(ticks), minutes, ...cantBe(sheet, readings) };
   return sheet.measures.flatMap((/** @type {Measure} */ it) => verdict(day, it) ?? []);
 };
 

@@ -4,230 +4,183 @@
 
 import { openDB } from './idb.js';
 
-/** One change of a field.
- * @typedef {{id: string, visit: string, person: string, number: number, base: number, at_ms: number,
- *   name: string, text: string, state: 'waiting' | 'sent' | 'stuck', place: number, held: boolean,
- *   sentence: string}} Entry */
-/** A photo or a signature.
- * @typedef {{id: string, visit: string, person: string, field: string, at_ms: number, blob: Blob,
- *   state: 'waiting' | 'stuck', sentence: string}} Photo */
-/** A sheet that is to be handed in.
- * @typedef {{id: string, visit: string, person: string, state: 'waiting' | 'stuck',
- *   sentence: string}} HandIn */
-/** What the server answers.
- * @typedef {{entries: number, state: string, came_in: {id: string, number: number, refusal: string,
- *   held: boolean}[], newer: [string, string][], pieces: Record<string, string>}} Answer */
+/** A change of a field, a photo of one or a signature, or that a sheet is to be handed in.
+ * @typedef {{kind: 'entry' | 'photo' | 'hand_in', visit: string, name: string, text?: string,
+ *   base?: number, blob?: Blob}} NewItem */
+/** The same as it is kept: whose it is, and what became of it.
+ * @typedef {NewItem & {id: string, person: string, number: number, at_ms: number,
+ *   state: 'waiting' | 'sent' | 'stuck', place: number, sentence: string}} Item */
+/** An answer, or why it is refused, or neither: nothing goes. @typedef {{answer?: any, refused?: string}} Came */
 
 const BATCH_MAX = 50;
-/** How long a request may take, and how long to wait before the next try at first and at most. */
-const REQUEST_MS_MAX = 30_000;
-const AGAIN_MS = 2_000;
-const AGAIN_MS_MAX = 60_000;
-
-const database = openDB('fairweather', 1, {
-  upgrade(it) {
-    for (const name of ['entry', 'photo', 'hand_in']) it.createObjectStore(name, { keyPath: 'id' });
-    it.createObjectStore('word');
-  },
-});
-
-/** Whoever wants to know how it stands: waiting, stuck, and why nothing goes. */
-export const heard = new EventTarget();
-/** Other windows of this phone. */
-const windows = new BroadcastChannel('queue');
-windows.addEventListener('message', () => void tell());
-
-/** Why nothing goes at the moment. @type {'' | 'unreachable' | 'signed-out'} */
-let trouble = '';
+/** How long a request may take, for a photo on a poor network takes its time; and until the next try. */
+const REQUEST_MS_MAX = 60_000;
+const AGAIN_MS = 5_000;
+const UNREACHABLE = 'can’t reach the office';
+const SIGNED_OUT = 'sign in again to send';
 
 /** An id that sorts by its time (UUID, version 7). */
-export const newId = () => {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  new DataView(bytes.buffer).setBigUint64(0, BigInt(Date.now()) << 16n | BigInt(bytes[6] << 8 | bytes[7]));
-  bytes[6] = 0x70 | (bytes[6] & 0x0f);
-  bytes[8] = 0x80 | (bytes[8] & 0x3f);
-  const text = Array.from(bytes, (it) => it.toString(16).padStart(2, '0')).join('');
-  return text.replace(/^(.{8})(.{4})(.{4})(.{4})/, '$1-$2-$3-$4-');
+const newId = () => {
+  const time = Date.now().toString(16).padStart(12, '0');
+  const lots = Array.from(crypto.getRandomValues(new Uint16Array(5)), (it) => it.toString(16).padStart(4, '0'));
+  const [version, variant] = [`7${lots[0].slice(1)}`, `8${lots[1].slice(1)}`];
+  return [time.slice(0, 8), time.slice(8), version, variant, lots.slice(2).join('')].join('-');
 };
 
-/** A word that this phone remembers. @param {string} key @returns {Promise<any>} */
-export const word = async (key) => (await database).get('word', key);
+// Where a browser refuses a store, nothing that imports this runs, and the plain forms save.
+const store = await openDB('phone', 1, {
+  upgrade(it) {
+    it.createObjectStore('item', { keyPath: 'id' });
+    it.createObjectStore('word').put(newId(), 'device');
+  },
+});
+const device = await store.get('word', 'device');
+const { person = '' } = document.body.dataset;
+/** Why nothing goes at the moment. */
+let trouble = '';
+
+/** A word that this phone remembers for a person. @param {string} key @returns {Promise<any>} */
+export const word = (key) => store.get('word', `${key} ${person}`);
 /** @param {string} key @param {unknown} value */
-export const remember = async (key, value) => void (await (await database).put('word', value, key));
+export const remember = (key, value) => store.put('word', value, `${key} ${person}`);
 
-/** Keeps a change for good before anything else happens; only then is it shown as kept.
- * @param {{visit: string, person: string, base: number, name: string, text: string}} change */
-export const keep = async (change) => {
-  const writing = (await database).transaction(['entry', 'word'], 'readwrite', { durability: 'strict' });
+/** All that is kept, in order. @returns {Promise<Item[]>} */
+const all = async () => (await store.getAll('item')).sort((a, b) => a.number - b.number);
+/** What this phone has typed on a visit, in order. @param {string} visit */
+export const entriesOf = async (visit) =>
+  (await all()).filter((it) => it.kind === 'entry' && it.visit === visit && it.person === person);
+
+/** Says on top of the page how it stands. */
+const tell = async () => {
+  const items = await all();
+  const waiting = items.filter((it) => it.state === 'waiting').length;
+  const stuck = items.filter((it) => it.state === 'stuck');
+  const words = waiting ? [trouble, `${waiting} waiting`] : [];
+  if (stuck.length) words.push(`${stuck.length} not taken: ${stuck[0].sentence}`);
+  const line = document.getElementById('saved');
+  if (line) line.textContent = words.filter(Boolean).join(', ') || 'all saved';
+  document.documentElement.classList.toggle('waiting', words.length > 0);
+};
+
+/** Keeps things for good before anything else happens; only then are they shown as kept. What was
+ * being typed is no longer only that. @param {NewItem[]} items */
+export const keep = async (items) => {
+  const writing = store.transaction(['item', 'word'], 'readwrite', { durability: 'strict' });
   const words = writing.objectStore('word');
-  const number = ((await words.get('number')) ?? 0) + 1;
-  await words.put(number, 'number');
-  await words.delete(`draft ${change.visit} ${change.person} ${change.name}`);
-  await writing.objectStore('entry').put({
-    ...change, id: newId(), number, at_ms: Date.now(), state: 'waiting', place: 0, held: false, sentence: '',
+  let number = (await words.get('number')) ?? 0;
+  const puts = items.map((it) => {
+    const about = { id: newId(), person, number: ++number, at_ms: Date.now() };
+    return writing.objectStore('item').put({ ...it, ...about, state: 'waiting', place: 0, sentence: '' });
   });
+  if (items[0].kind === 'entry') puts.push(words.delete(`drafts ${items[0].visit} ${person}`));
+  await Promise.all([...puts, words.put(number, 'number'), writing.done]);
+  await tell();
+};
+
+/** Changes what is kept: each to what a function makes of it, or to nothing.
+ * @param {(it: Item) => Item | null} change */
+const rewrite = async (change) => {
+  const writing = store.transaction(['item'], 'readwrite');
+  const items = writing.objectStore('item');
+  for (const it of await items.getAll()) {
+    const now = change(it);
+    if (!now) await items.delete(it.id);
+    else if (now !== it) await items.put(now);
+  }
   await writing.done;
-  await tell();
 };
-
-/** Keeps a photo, or a sheet to be handed in. @param {'photo' | 'hand_in'} store
- * @param {Omit<Photo, 'id' | 'state' | 'sentence'> | Omit<HandIn, 'id' | 'state' | 'sentence'>} it */
-export const keepIn = async (store, it) => {
-  await (await database).put(store, { ...it, id: newId(), state: 'waiting', sentence: '' });
-  await tell();
-};
-
-/** What this phone has typed on a visit, in order. @returns {Promise<Entry[]>}
- * @param {string} visit @param {string} person */
-export const entriesOf = async (visit, person) => {
-  const all = /** @type {Entry[]} */ (await (await database).getAll('entry'));
-  return all.filter((it) => it.visit === visit && it.person === person).sort((a, b) => a.number - b.number);
-};
-
 /** Forgets what has arrived: of one visit up to a place, or of all.
  * @param {string} [visit] @param {number} [place] */
-export const forgetSent = async (visit, place = Infinity) => {
-  const store = await database;
-  for (const it of await store.getAll('entry')) {
-    if (it.state === 'sent' && (!visit || it.visit === visit) && it.place <= place) await store.delete('entry', it.id);
-  }
-};
+export const forgetSent = (visit, place = Infinity) =>
+  rewrite((it) => (it.state === 'sent' && it.place <= place && [undefined, it.visit].includes(visit) ? null : it));
+// What was refused tries once more, for a page is opened anew.
+await rewrite((it) => (it.state === 'stuck' ? { ...it, state: 'waiting' } : it));
 
-/** Lets what was refused try once more: a page is opened anew. */
-export const tryAgain = async () => {
-  const store = await database;
-  for (const name of ['entry', 'photo', 'hand_in']) {
-    for (const it of await store.getAll(name)) {
-      if (it.state === 'stuck') await store.put(name, { ...it, state: 'waiting' });
-    }
-  }
-};
-
-/** How it stands. @returns {Promise<{waiting: number, stuck: (Entry | Photo | HandIn)[], trouble: string}>} */
-export const standing = async () => {
-  const store = await database;
-  const kept = (await Promise.all(['entry', 'photo', 'hand_in'].map((it) => store.getAll(it)))).flat();
-  const waiting = kept.filter((it) => it.state === 'waiting').length;
-  return { waiting, stuck: kept.filter((it) => it.state === 'stuck'), trouble: waiting ? trouble : '' };
-};
-
-const tell = async () => {
-  const detail = await standing();
-  heard.dispatchEvent(new CustomEvent('standing', { detail }));
-};
-
-/** Sends something and says what came back: an answer, or why there is none.
- * @param {string} address @param {RequestInit} request
- * @returns {Promise<{answer?: any, refused?: string}>} */
-const post = async (address, request) => {
-  let response;
+/** @param {string} address @param {Blob | URLSearchParams} body @returns {Promise<Came>} */
+export const post = async (address, body) => {
+  const signal = AbortSignal.timeout(REQUEST_MS_MAX);
+  const headers = { accept: 'application/json' };
   try {
-    const signal = AbortSignal.timeout(REQUEST_MS_MAX);
-    const headers = { accept: 'application/json', ...request.headers };
-    response = await fetch(address, { method: 'POST', redirect: 'manual', signal, ...request, headers });
-    if (response.ok) {
-      const answer = await response.json();
-      trouble = '';
-      return { answer };
-    }
+    const response = await fetch(address, { method: 'POST', redirect: 'manual', signal, headers, body });
+    const { ok, status, type } = response;
+    const answer = await response.json().catch(() => null);
+    // Nobody is signed in, or somebody else; or some network put a page of its own in between.
+    const isSignedOut = type === 'opaqueredirect' || status === 401;
+    const isAway = status === 429 || 500 <= status || (ok && !answer);
+    trouble = isSignedOut ? SIGNED_OUT : isAway ? UNREACHABLE : '';
+    if (!trouble) return ok ? { answer } : { refused: answer?.error ?? `Refused (${status}).` };
   } catch {
-    trouble = 'unreachable';
-    return {};
-  }
-  // Nobody is signed in, or somebody else: it waits for its author.
-  if (response.type === 'opaqueredirect' || [401, 409].includes(response.status)) trouble = 'signed-out';
-  else if (response.status >= 500 || response.status === 429) trouble = 'unreachable';
-  else {
-    const words = await response.json().catch(() => ({}));
-    return { refused: words.error ?? `Refused (${response.status}).` };
+    trouble = UNREACHABLE;
   }
   return {};
 };
 
-/** Sends entries of one visit, or only asks with none. @param {string} visit @param {string} person
- * @param {Entry[]} entries @param {number} base @param {Record<string, string>} drafts */
-export const ask = async (visit, person, entries, base, drafts) => {
-  let device = await word('device');
-  if (!device) await remember('device', (device = newId()));
-  const sent = entries.map(({ id, number, base, at_ms, name, text }) => ({ id, number, base, at_ms, name, text }));
-  const body = { device, author: person, sent_ms: Date.now(), base, entries: sent, drafts };
-  return post(`/visits/${visit}/entries`, {
-    body: JSON.stringify(body), headers: { 'content-type': 'application/json' },
-  });
+/** Sends entries of a visit, or with none asks what the engine says of what is being typed.
+ * @param {string} visit @param {Item[]} entries @param {number} base the last entry that is known
+ * @param {Record<string, string>} drafts */
+export const ask = (visit, entries, base, drafts) => {
+  const plain = (/** @type {Item} */ { id, number, base, at_ms, name, text }) => ({ id, number, base, at_ms, name, text });
+  const all = { device, author: person, sent_ms: Date.now(), base, entries: entries.map(plain), drafts };
+  return post(`/visits/${visit}/entries`, new Blob([JSON.stringify(all)], { type: 'application/json' }));
 };
 
-/** Notes what became of entries. @param {Entry[]} entries @param {{answer?: Answer, refused?: string}} came */
-const note = async (entries, { answer, refused }) => {
-  const writing = (await database).transaction(['entry'], 'readwrite');
-  for (const entry of entries) {
-    const came = answer?.came_in.find((it) => it.id === entry.id);
-    if (came) Object.assign(entry, { state: 'sent', place: came.number, held: came.held, sentence: came.refusal });
-    else if (refused) Object.assign(entry, { state: 'stuck', sentence: refused });
-    await writing.objectStore('entry').put(entry);
-  }
-  await writing.done;
+/** Sends one thing, or several entries of one visit. @param {Item[]} batch */
+const sendBatch = (batch) => {
+  const [{ kind, visit, id, name, at_ms, blob = new Blob() }] = batch;
+  if (kind === 'entry') return ask(visit, batch, 0, {});
+  const who = { id, author: person };
+  if (kind === 'hand_in') return post(`/visits/${visit}/hand-in`, new URLSearchParams(who));
+  const about = new URLSearchParams({ field: name, taken: new Date(at_ms).toISOString(), ...who });
+  return post(`/visits/${visit}/photos/${id}?${about}`, blob);
 };
 
-/** Whether it must reach the office before all else. @param {Entry} it */
-const isUrgent = (it) => /\.hazard\.|\.ambient_co_ppm$/.test(it.name);
+/** Notes what became of something that was sent. @param {Item[]} batch @param {Came} came */
+const note = (batch, { answer, refused }) => rewrite((it) => {
+  if (!batch.some((sent) => sent.id === it.id)) return it;
+  if (answer && it.kind !== 'entry') return null;
+  const place = answer?.came_in.find((/** @type {Item} */ came) => came.id === it.id)?.number;
+  if (place) return { ...it, state: 'sent', place };
+  return { ...it, state: 'stuck', sentence: refused ?? 'The office said nothing of it.' };
+});
 
-/** Sends what waits of one person until nothing does or nothing goes. With `asked`, the answer for
- * that visit goes there. @param {string} person
- * @param {{visit: string, base: () => number, drafts: () => Record<string, string>,
- *   hear: (answer: Answer) => void}} [asked] */
-const send = async (person, asked) => {
-  const store = await database;
-  let batch = BATCH_MAX;
-  for (;;) {
-    const mine = /** @type {Entry[]} */ (await store.getAll('entry'))
-      .filter((it) => it.state === 'waiting' && it.person === person)
-      .sort((a, b) => Number(isUrgent(b)) - Number(isUrgent(a)) || a.number - b.number);
-    if (!mine.length) break;
-    const { visit } = mine[0];
-    const entries = mine.filter((it) => it.visit === visit && isUrgent(it) === isUrgent(mine[0])).slice(0, batch);
-    const isHere = asked?.visit === visit;
-    const base = isHere ? asked.base() : entries[entries.length - 1].base;
-    const came = await ask(visit, person, entries, base, isHere ? asked.drafts() : {});
-    if (came.refused && entries.length > 1) {
-      // One of them is not taken: the others must not wait behind it.
-      batch = 1;
-      continue;
-    }
-    if (!came.answer && !came.refused) return;
-    await note(entries, came);
-    if (came.answer && isHere) asked.hear(came.answer);
-    await tell();
-  }
-  for (const name of /** @type {const} */ (['photo', 'hand_in'])) {
-    for (const it of await store.getAll(name)) {
-      if (it.state !== 'waiting' || it.person !== person) continue;
-      const about = new URLSearchParams({ field: it.field ?? '', taken: new Date(it.at_ms ?? 0).toISOString(), author: person });
-      const came = name === 'photo'
-        ? await post(`/visits/${it.visit}/photos/${it.id}?${about}`, { body: it.blob })
-        : await post(`/visits/${it.visit}/hand-in`, { body: new URLSearchParams({ id: it.id, author: person }) });
-      if (!came.answer && !came.refused) return;
-      if (came.answer) await store.delete(name, it.id);
-      else await store.put(name, { ...it, state: 'stuck', sentence: came.refused });
-      await tell();
-    }
-  }
-};
-
-let again = AGAIN_MS;
+/** Hazards reach the office before all else, and a sheet goes in after its entries. @param {Item} it */
+const turn = ({ kind, name }) => (kind !== 'entry' ? 2 : /\.hazard\.|\.ambient_co_ppm$/.test(name) ? 0 : 1);
+/** What must not be sent past something that didn't go. @param {Item} it */
+const lane = (it) => (it.kind === 'photo' ? it.id : it.visit);
 let timer = 0;
 
-/** Sends what waits, one window of the phone at a time. @param {string} person
- * @param {Parameters<typeof send>[1]} [asked] */
-export const flush = async (person, asked) => {
-  clearTimeout(timer);
-  // Without locks (a page that did not come by https) two windows may send the same: it counts once.
-  await (navigator.locks ? navigator.locks.request('queue', () => send(person, asked)) : send(person, asked));
-  windows.postMessage('');
-  await tell();
-  const { waiting } = await standing();
-  if (!waiting || trouble !== 'unreachable') again = AGAIN_MS;
-  else {
-    timer = setTimeout(() => void flush(person, asked), again);
-    again = Math.min(2 * again, AGAIN_MS_MAX);
+/** Sends what waits of this person until nothing does or nothing goes, and counts what is left. Two
+ * windows of one phone may send the same: it counts once. @param {boolean} isPhotos */
+const send = async (isPhotos) => {
+  const passed = new Set();
+  for (let most = BATCH_MAX; ; ) {
+    await tell();
+    const mine = (await all()).filter((it) => it.person === person && (it.kind === 'photo') === isPhotos);
+    const waiting = mine.filter((it) => it.state === 'waiting').sort((a, b) => turn(a) - turn(b));
+    const open = waiting.filter((it) => !passed.has(lane(it)));
+    if (!open.length) {
+      clearTimeout(timer);
+      if (waiting.length && trouble !== SIGNED_OUT) timer = setTimeout(flush, AGAIN_MS);
+      return waiting.length;
+    }
+    const alike = open.filter((it) => it.visit === open[0].visit && turn(it) === turn(open[0]));
+    const batch = alike.slice(0, open[0].kind === 'entry' ? most : 1);
+    const came = await sendBatch(batch);
+    if (!came.answer && !came.refused) passed.add(lane(open[0]));
+    // One of them is refused: the others must not wait behind it.
+    else if (came.refused && batch.length > 1) most = 1;
+    else {
+      await note(batch, came);
+      dispatchEvent(new Event('sent'));
+    }
   }
+};
+
+/** What was typed, and photos: each time after the last, but not one after the other. */
+let [sheets, photos] = [Promise.resolve(0), Promise.resolve(0)];
+/** Sends what waits. @returns how much of what was typed is left */
+export const flush = () => {
+  photos = photos.then(() => send(true));
+  sheets = sheets.then(() => send(false));
+  return sheets;
 };

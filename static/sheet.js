@@ -3,342 +3,309 @@
 // @ts-check
 
 import { asLeft, cantBe, judge, number } from './limits.js';
-import { ask, entriesOf, flush, forgetSent, keep, keepIn, remember, standing, word } from './queue.js';
+import { ask, entriesOf, flush, forgetSent, keep, post, remember, word } from './queue.js';
 import { pad, scaled } from './photo.js';
 
 /** How long a hand rests before what it is typing is judged. */
 const PAUSE_MS = 100;
+/** How long the office may take before the phone goes on by itself, and until it is asked again. */
+const PATIENCE_MS = 5_000;
 
-const sheet = /** @type {HTMLElement} */ (document.getElementById('sheet'));
-const { visit = '', person = '' } = sheet.dataset;
+const page = document.documentElement;
+const place = (/** @type {string} */ id) => /** @type {HTMLElement} */ (document.getElementById(id));
+const sheet = place('sheet');
+const { visit = '' } = sheet.dataset;
 const limits = JSON.parse(sheet.dataset.limits ?? 'null');
-/** The last entry that this page knows of, and of fields that it couldn't bring up to date, the last
- * that it knew then. */
+/** The last entry that this page knows of. */
 let base = Number(sheet.dataset.entries);
-/** @type {Map<string, number>} */
-const behind = new Map();
-/** What each field held as it was last kept. @type {Map<string, string>} */
-const kept = new Map();
 
-/** @typedef {HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement} Control */
-/** @param {EventTarget | null} it @returns {it is Control} */
-const isControl = (it) =>
-  (it instanceof HTMLInputElement || it instanceof HTMLTextAreaElement || it instanceof HTMLSelectElement) &&
-  /^as_(found|left)\./.test(it.name);
-/** Every control by the name of its field; the page never gets others. @type {Map<string, Control[]>} */
-const fields = new Map();
-for (const it of [...sheet.querySelectorAll('input, textarea, select')].filter(isControl)) {
-  fields.set(it.name, [...(fields.get(it.name) ?? []), it]);
-}
-/** What a field holds, by its name. @param {string} name */
-const held = (name) => {
-  const all = fields.get(name) ?? [];
-  const [first] = all;
-  if (!(first instanceof HTMLInputElement) || !['radio', 'checkbox'].includes(first.type)) return first?.value.trim() ?? '';
-  return all.find((it) => it instanceof HTMLInputElement && it.checked)?.value ?? '';
+/** What a selector finds on the sheet. @param {string} selector @returns {HTMLInputElement[]} */
+const within = (selector) => [...sheet.querySelectorAll(selector)].map((it) => /** @type {any} */ (it));
+const controls = (/** @type {string} */ name) => within(`[name="${name}"]`);
+/** What the fields hold, by their names. @returns {Map<string, string>} */
+const texts = (forms = within('form')) => {
+  const all = forms.flatMap((it) => [...new FormData(/** @type {any} */ (it))]);
+  const ours = all.filter(([name]) => name.startsWith('as_'));
+  return new Map(ours.map(([name, text]) => [name, String(text).trim()]));
 };
+/** What they held as they were last kept: at first what the server laid out. @type {Map<string, string>} */
+const kept = new Map();
+for (const { defaultChecked, defaultValue, name, type } of within('[name^="as_"]')) {
+  if (defaultChecked || !['radio', 'checkbox'].includes(type)) kept.set(name, defaultValue.trim());
+}
+/** What is being typed and not kept yet. */
+const drafts = () => {
+  const now = texts();
+  const names = [...new Set([...now.keys(), ...kept.keys()])];
+  const all = names.map((name) => ({ name, text: now.get(name) ?? '', base }));
+  return all.filter(({ name, text }) => text !== (kept.get(name) ?? ''));
+};
+
 /** @param {string} name @param {string} text */
 const put = (name, text) => {
-  for (const it of fields.get(name) ?? []) {
-    if (it instanceof HTMLInputElement && it.type === 'radio') it.checked = it.value === text;
-    else if (it instanceof HTMLInputElement && it.type === 'checkbox') it.checked = text !== '';
-    else it.value = text;
+  for (const it of controls(name)) {
+    if (it.type === 'radio') it.checked = it.value === text;
+    else if (it.type === 'checkbox') it.checked = text !== '';
+    else if (it.value.trim() !== text) it.value = text;
   }
 };
-/** Fields that are being typed in and not kept yet. */
-const drafts = () => {
-  /** @type {Record<string, string>} */
-  const all = {};
-  for (const name of kept.keys()) if (held(name) !== kept.get(name)) all[name] = held(name);
-  return all;
+/** Shows what stands in a field since when. @param {string} name @param {string} text @param {number} at_ms */
+const show = (name, text, at_ms) => {
+  const [control] = controls(name);
+  if (!control) return;
+  put(name, text);
+  kept.set(name, text);
+  control.dataset.at = text && String(at_ms);
+  const time = control.closest('.entry')?.parentElement?.querySelector('time');
+  const clock = new Date(at_ms).toLocaleTimeString([], { hour: 'numeric', minute: '2-digit' });
+  if (time) time.textContent = text && `read ${clock}`;
+  // A block that is read as left once more begins empty; what was read before stays in the record.
+  const again = text && /^as_left\.again\.(.*)/.exec(name);
+  if (again) for (const it of within(`#block-${again[1]} .entry [name^="as_left."]`)) show(it.name, '', at_ms);
+};
+/** Shows what came from elsewhere, but not over what is being typed: name, text, and since when.
+ * @param {[string, string, number][]} news @returns whether all of it is shown */
+const bring = (news) => {
+  const typed = new Set(drafts().map((it) => it.name));
+  const free = news.filter(([name]) => !typed.has(name));
+  for (const it of free) show(...it);
+  return free.length === news.length;
 };
 
-/** Shows an answer of the server; the pieces of one that was overtaken are old already.
- * @param {import('./queue.js').Answer} answer @param {boolean} isNewest */
-const hear = (answer, isNewest) => {
-  const busy = drafts();
-  for (const [name, text] of answer.newer) {
-    if (name in busy) behind.set(name, behind.get(name) ?? base);
-    else {
-      put(name, text);
-      kept.set(name, text);
-    }
-  }
-  base = Math.max(base, answer.entries);
-  for (const [place, markup] of isNewest ? Object.entries(answer.pieces) : []) {
-    const here = document.getElementById(place);
-    // The browser writes markup its own way: what came last is what is compared.
-    if (here && here.dataset.came !== markup) {
-      here.dataset.came = markup;
-      here.innerHTML = markup;
-    }
-  }
+/** A copy of a template of the page, with words before its own. @param {string} id */
+const copy = (id, words = '') => {
+  const piece = document.importNode(/** @type {HTMLTemplateElement} */ (place(id)).content, true);
+  piece.querySelector('p')?.prepend(words);
+  return piece;
 };
-
-/** Counts what was asked, and what was asked last with entries. */
-let newest = 0;
-let withEntries = 0;
-const asked = {
-  visit,
-  base: () => base,
-  drafts: () => {
-    withEntries = ++newest;
-    return drafts();
-  },
-  /** @param {import('./queue.js').Answer} answer */
-  hear: (answer) => hear(answer, withEntries === newest),
+/** Stops the work at once by what is ticked, and by more hazards. @param {string[]} more */
+const stop = (more = []) => {
+  const keys = [...new Set([...within('[data-stops]:checked').map((it) => it.dataset.stops), ...more])];
+  const hazards = place('hazards');
+  if (hazards.dataset.came === keys.join()) return;
+  hazards.dataset.came = keys.join();
+  hazards.replaceChildren(...keys.map((it) => copy(`hazard-${it}`)));
+  if (keys.length) hazards.scrollIntoView();
 };
-/** Judges everything as it is typed: by the engine, or by the limits sheet if it can't be reached. */
-const judged = async () => {
-  const mine = ++newest;
-  const { answer } = navigator.onLine ? await ask(visit, person, [], base, drafts()) : { answer: null };
-  if (mine !== newest) return;
-  if (answer) hear(answer, true);
-  else provisional();
-};
-
-/** A piece of the page. @param {string} name @param {string} words @param {...(Node | string)} inside */
-const piece = (name, words, ...inside) => {
-  const it = document.createElement(name);
-  it.className = words;
-  it.append(...inside);
-  return it;
-};
-const WORDS = { within: 'Within', too_close: 'Too close to call', outside: 'Outside', not_valid: 'Not valid' };
-const CLASSES = { within: 'within', too_close: 'close', outside: 'outside', not_valid: 'void' };
 
 /** What one stage holds, as the limits sheet takes it. @param {string} stage */
 const taken = (stage) => {
-  /** @type {{readings: Record<string, number>, ticks: string[], minutes: Record<string, number>}} */
+  /** @type {import('./limits.js').Taken} */
   const all = { readings: {}, ticks: [], minutes: {} };
-  for (const [name, [control]] of fields) {
-    const text = name.startsWith(`${stage}.`) ? held(name) : '';
-    const field = name.slice(stage.length + 1);
-    if (!text) continue;
-    if (field.includes('.')) all.ticks.push(field);
-    for (const it of control.dataset.behind?.split(' ') ?? []) all.ticks.push(`after_repair.${it}`);
-    const value = field.includes('.') ? null : number(text);
-    if (value !== null) all.readings[field] = value;
-    if (value !== null && control.dataset.at) all.minutes[field] = Number(control.dataset.at) / 60_000;
+  for (const [name, text] of texts()) {
+    if (!text || !name.startsWith(`${stage}.`)) continue;
+    const key = name.slice(stage.length + 1);
+    const { at, behind = '' } = controls(name)[0].dataset;
+    const value = number(text);
+    if (key.includes('.')) all.ticks.push(key, ...behind.split(' ').map((it) => `after_repair.${it}`));
+    else if (value !== null) all.readings[key] = value;
+    if (at) all.minutes[key] = Number(at) / 60_000;
   }
   return all;
 };
-
 /** What the limits sheet says of both stages, each under the last of its readings. */
 const provisional = () => {
   if (!limits) return;
-  const [found, left] = [taken('as_found'), taken('as_left')];
-  for (const place of /** @type {NodeListOf<HTMLElement>} */ (sheet.querySelectorAll('[id^="answer-"]'))) {
-    place.replaceChildren();
-    delete place.dataset.came;
+  for (const it of within('[id^="answer-"]')) {
+    it.replaceChildren();
+    delete it.dataset.came;
   }
-  for (const [stage, { readings, ticks, minutes }] of /** @type {const} */ ([['as_found', found], ['as_left', asLeft(found, left)]])) {
-    const impossible = cantBe(limits, readings).words;
-    for (const [field, words] of Object.entries(impossible)) {
-      document.getElementById(`answer-${stage}.${field}`)?.append(piece('p', 'fault', words));
-    }
-    for (const it of judge(limits, readings, ticks, minutes)) {
-      if (it.hazard) stop(it.hazard);
-      if (!(it.outcome in WORDS)) continue;
-      const outcome = /** @type {keyof typeof WORDS} */ (it.outcome);
-      const mark = document.getElementById(`mark-${outcome}`);
-      const shape = mark instanceof HTMLTemplateElement ? mark.content.cloneNode(true) : '';
-      const words = piece('p', '', `${it.label}: ${it.words} `, piece('b', '', 'Provisional.'));
-      const answer = piece('div', `answer provisional ${CLASSES[outcome]}`, piece('span', 'verdict', shape, WORDS[outcome]), words);
-      document.getElementById(`answer-${stage}.${it.field}`)?.append(answer);
+  const found = taken('as_found');
+  const stages = { as_found: found, as_left: asLeft(found, taken('as_left')) };
+  const hazards = [];
+  for (const [stage, { readings, ticks, minutes }] of Object.entries(stages)) {
+    const under = (/** @type {string} */ field) => place(`answer-${stage}.${field}`);
+    const faults = Object.entries(cantBe(limits, readings).words);
+    for (const [field, words] of faults) under(field)?.append(copy('said-fault', words));
+    for (const { field, outcome, label, words, hazard } of judge(limits, readings, ticks, minutes)) {
+      under(field)?.append(copy(`said-${outcome}`, `${label}: ${words}`));
+      if (hazard) hazards.push(hazard);
     }
   }
+  stop(hazards);
 };
 
-/** Stops the work at once, with what to do. @param {string} hazard */
-const stop = (hazard) => {
-  const words = document.getElementById(`hazard-${hazard}`);
-  const top = document.getElementById('hazards');
-  if (!(words instanceof HTMLTemplateElement) || !top || top.querySelector(`[data-hazard="${hazard}"]`)) return;
-  top.append(words.content.cloneNode(true));
-  top.scrollIntoView();
+/** Shows an answer of the engine. @param {any} answer */
+const hear = ({ entries, newer, pieces }) => {
+  // Whoever types over what others entered doesn't know of that yet.
+  if (bring(newer)) base = entries;
+  for (const it of controls('entries')) it.value = entries;
+  const focus = document.activeElement;
+  for (const [id, markup] of Object.entries(pieces)) {
+    const here = place(id);
+    // The browser writes markup its own way: what came last is what is compared. Where the focus is
+    // within, it would jump; the next answer is soon enough.
+    if (!here || here.dataset.came === markup || (here !== focus && here.contains(focus))) continue;
+    here.innerHTML = here.dataset.came = markup;
+    if (id === 'hazards' && here.childElementCount) here.scrollIntoView();
+  }
 };
-
-/** Keeps a field that was changed, sends it and has it judged. @param {string} name @param {string} text */
-const change = async (name, text) => {
-  if (kept.get(name) === text) return;
-  kept.set(name, text);
-  const [control] = fields.get(name) ?? [];
-  if (control) control.dataset.at = text && String(Date.now());
-  const time = control?.closest('.point')?.querySelector('time');
-  if (time) time.textContent = text && `read ${new Date().toLocaleTimeString([], { hour: 'numeric', minute: '2-digit' })}`;
-  here();
-  const knew = behind.get(name) ?? base;
-  behind.delete(name);
-  await keep({ visit, person, base: knew, name, text });
-  document.documentElement.dataset.kept = name;
-  const before = newest;
-  await flush(person, asked);
-  if (before === newest || withEntries < newest) await judged();
-  const said = document.getElementById('said');
-  if (said) said.textContent = document.getElementById(`answer-${name}`)?.textContent?.trim() ?? '';
+let newest = 0;
+/** Judges everything as it is typed: by the engine, or by the limits sheet if it can't be reached. */
+const judged = async () => {
+  const mine = ++newest;
+  const late = setTimeout(provisional, PATIENCE_MS);
+  const waiting = (await entriesOf(visit)).filter((it) => it.state === 'waiting');
+  const typed = Object.fromEntries([...waiting, ...drafts()].map((it) => [it.name, it.text ?? '']));
+  const { answer, refused } = navigator.onLine ? await ask(visit, [], base, typed) : {};
+  clearTimeout(late);
+  // One that was overtaken is old already.
+  if (mine !== newest) return;
+  if (answer) hear(answer);
+  else provisional();
+  if (!answer && !refused && navigator.onLine) judgeSoon(PATIENCE_MS);
+  const words = place(`answer-${page.dataset.kept}`)?.textContent?.trim() ?? '';
+  if (place('said').textContent !== words) place('said').textContent = words;
 };
-const keepAll = () => Promise.all(Object.entries(drafts()).map(([name, text]) => change(name, text)));
-
 let pause = 0;
-sheet.addEventListener('input', ({ target }) => {
-  if (!isControl(target)) return;
-  // A battery may die before the hand moves on.
-  void remember(`draft ${visit} ${person} ${target.name}`, held(target.name)).then(() => {
-    document.documentElement.dataset.draft = target.name;
-  });
+const judgeSoon = (after = PAUSE_MS) => {
   clearTimeout(pause);
-  pause = setTimeout(() => void judged(), PAUSE_MS);
-});
-sheet.addEventListener('change', ({ target }) => {
-  if (target instanceof HTMLInputElement && target.dataset.photo !== undefined) void photo(target);
-  if (!isControl(target)) return;
-  if (target instanceof HTMLInputElement && target.dataset.stops && target.checked) stop(target.dataset.stops);
-  void change(target.name, held(target.name));
-});
-// A sign that was changed by the button is no change to the browser.
-sheet.addEventListener('focusout', ({ target }) => void (isControl(target) && change(target.name, held(target.name))));
-addEventListener('visibilitychange', () => void (document.hidden && keepAll()));
-
-/** @param {HTMLInputElement} from */
-const photo = async (from) => {
-  for (const file of from.files ?? []) {
-    await keepIn('photo', { visit, person, field: from.dataset.photo ?? '', at_ms: Date.now(), blob: await scaled(file) });
-    from.closest('label')?.after(piece('span', 'quiet', 'Photo kept. '));
-  }
-  from.value = '';
-  void flush(person, asked);
+  pause = setTimeout(judged, after);
 };
 
-// Nothing is left to save when a block's button is pressed: it only leads on.
-addEventListener('submit', async (event) => {
-  const { submitter, target } = event;
-  if (!(submitter instanceof HTMLButtonElement) || !(target instanceof HTMLFormElement)) return;
-  if (target.id === 'decide') return;
-  event.preventDefault();
-  await keepAll();
-  if (target.id === 'hand-in') return void handIn();
-  if (submitter.value !== 'hand-in') return void (location.hash = `block-${submitter.value}`);
-  await flush(person, asked);
-  if ((await standing()).waiting) {
-    summary();
-    location.hash = 'block-hand-in';
-  } else location.href = `/visits/${visit}/hand-in`;
-});
-
+/** Marks on the progress line which block is open and which are begun. */
+const here = () => {
+  const open = place(location.hash.slice(1))?.closest('.block') ?? sheet.querySelector('.block');
+  const forms = within('form').filter((it) => [...texts([it]).values()].some(Boolean));
+  const begun = new Set(forms.map((it) => it.closest('.block')?.id));
+  for (const it of within('.begun')) it.textContent = String(begun.size);
+  for (const link of /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll('.where a'))) {
+    link.classList.toggle('done', begun.has(link.hash.slice(1)));
+    link.ariaCurrent = link.hash === `#${open?.id}` ? 'step' : null;
+  }
+  if (open?.id === 'block-hand-in') summary();
+};
 /** What is about to go in without network: what is outside or too close, and what is missing. */
 const summary = () => {
-  const told = sheet.querySelectorAll('.answer.outside, .answer.close, p.fault:not(:empty):not(#lacks)');
-  const lines = [...told].map((it) => piece('li', it.className.replace('answer', ''), it.textContent ?? ''));
-  document.getElementById('told')?.replaceChildren(...lines);
-  for (const it of /** @type {NodeListOf<HTMLElement>} */ (sheet.querySelectorAll('.needs'))) {
-    const name = it.dataset.of ?? '';
-    it.hidden = Boolean(held(name) || held(name.replace('.', '.unchanged.')));
+  const told = within('.block:not(#block-hand-in) :is(.answer.outside, .answer.close, .fault)');
+  place('told').replaceChildren(...told.map((it) => it.cloneNode(true)));
+  const now = texts();
+  for (const it of within('.needs')) {
+    const [, stage, key] = /^(\w+)\.(.*)$/.exec(it.dataset.of ?? '') ?? [];
+    const isThere = [key, `unchanged.${key}`].some((it) => now.get(`${stage}.${it}`));
+    it.hidden = isThere || within(`[data-behind~="${key}"]:checked`).length > 0;
+    it.querySelectorAll('input').forEach((reason) => (reason.required = !it.hidden));
   }
 };
-const handIn = async () => {
-  const lacking = [...sheet.querySelectorAll('.needs:not([hidden]) input')];
-  const silent = lacking.filter((it) => held(/** @type {HTMLInputElement} */ (it).name).length < 3).length;
-  const lacks = document.getElementById('lacks');
-  if (lacks) lacks.textContent = silent ? `${silent} needed and missing: enter it, or say why.` : '';
-  if (silent) return;
-  await keepIn('hand_in', { visit, person });
-  await flush(person, asked);
-  location.href = '/today';
+
+/** Keeps every field that was changed, and sends it. */
+const keepTyped = async () => {
+  const typed = drafts();
+  for (const { name, text } of typed) show(name, text, Date.now());
+  if (!typed.length) return;
+  here();
+  await keep(typed.map((it) => ({ kind: 'entry', visit, ...it })));
+  page.dataset.kept = typed[0].name;
+  judgeSoon();
+  void flush();
 };
-sheet.addEventListener('click', ({ target }) => {
-  if (!(target instanceof HTMLButtonElement)) return;
-  const field = target.parentElement?.querySelector('input');
-  if (target.classList.contains('sign') && field) {
-    field.value = /^[-−]/.test(field.value) ? field.value.slice(1) : `-${field.value}`;
-    field.dispatchEvent(new Event('input', { bubbles: true }));
-  }
+/** Keeps a picture, and says so beside where it came from.
+ * @param {string} name @param {Blob} blob @param {Element | null} beside */
+const keepPicture = async (name, blob, beside) => {
+  const isKept = await keep([{ kind: 'photo', visit, name, blob }]).then(() => true, () => false);
+  beside?.after(copy('note', isKept ? 'Kept.' : 'This could not be kept: the phone may be full.'));
+  void flush();
+};
+/** Whether everything arrived and the office answers, soon enough for somebody who waits. */
+const isReached = () => {
+  const late = new Promise((done) => setTimeout(done, 2 * PATIENCE_MS));
+  return Promise.race([late, flush().then(async (left) => !left && (await ask(visit, [], base, {})).answer)]);
+};
+
+sheet.addEventListener('input', ({ target }) => {
+  const { name } = /** @type {HTMLInputElement} */ (target);
+  if (!name.startsWith('as_')) return;
+  // A battery may die before the hand moves on.
+  void remember(`drafts ${visit}`, drafts()).then(() => (page.dataset.draft = name));
+  judgeSoon();
 });
-// Who changes the sign is still typing.
-sheet.addEventListener('pointerdown', (event) => {
-  if (event.target instanceof Element && event.target.classList.contains('sign')) event.preventDefault();
+sheet.addEventListener('change', async ({ target }) => {
+  const control = /** @type {HTMLInputElement} */ (target);
+  const { photo, stops } = control.dataset;
+  if (stops) stop();
+  void keepTyped();
+  const pictures = [...control.files ?? []];
+  for (const it of pictures) await keepPicture(photo ?? '', await scaled(it), control.parentElement);
+  if (photo) control.value = '';
+});
+// A sign that was changed by the button is no change to the browser.
+sheet.addEventListener('focusout', () => void keepTyped());
+addEventListener('visibilitychange', () => void (document.hidden && keepTyped()));
+addEventListener('hashchange', here);
+for (const event of ['sent', 'online', 'offline']) addEventListener(event, () => judgeSoon());
+
+// With everything kept, a button only leads on.
+place('main').addEventListener('submit', async (event) => {
+  if (!page.classList.contains('scripted')) return;
+  event.preventDefault();
+  await keepTyped();
+  const { dataset: { again }, form, name, value } = /** @type {HTMLButtonElement} */ (event.submitter);
+  if (again) put(again, String(Number(texts().get(again) || 1) + 1));
+  if (again) await keepTyped();
+  else if (form?.id === 'decide') {
+    const { answer, refused } = await post(form.action, new URLSearchParams({ [name]: value }));
+    if (!answer) place('held').append(copy('note', refused ?? 'The office can’t be reached: decide later.'));
+    place('held').focus();
+    await judged();
+  } else if (form?.id === 'hand-in') {
+    await keep([{ kind: 'hand_in', visit, name: '' }]);
+    location.href = '/today';
+  } else if (value !== 'hand-in') location.hash = `block-${value}`;
+  else if (await isReached()) location.href = `/visits/${visit}/hand-in`;
+  else location.hash = 'block-hand-in';
 });
 
-/** The watch of “steady since”: begins by a press, and a second press takes the minutes down. */
-for (const timer of /** @type {NodeListOf<HTMLElement>} */ (sheet.querySelectorAll('.timer'))) {
-  const button = /** @type {HTMLButtonElement} */ (timer.querySelector('button'));
-  const shown = /** @type {HTMLOutputElement} */ (timer.querySelector('output'));
-  const name = timer.dataset.for ?? '';
-  const key = `steady ${visit} ${name}`;
+for (const sign of within('.sign')) {
+  const field = /** @type {HTMLInputElement} */ (sign.nextElementSibling);
+  // The button does what the keypad can't, and whoever presses it is still typing.
+  field.inputMode = 'decimal';
+  sign.addEventListener('mousedown', (event) => event.preventDefault());
+  sign.addEventListener('click', () => {
+    const isNegative = /^\s*[-−]/.test(field.value);
+    field.value = (isNegative ? '' : '-') + field.value.replace(/^\s*[-−+]?\s*/, '');
+    field.dispatchEvent(new Event('input', { bubbles: true }));
+  });
+}
+
+/** The watch of “steady since”: one button begins it, the other takes the minutes down. */
+for (const timer of within('.timer')) {
+  const [start, take] = /** @type {any} */ (timer.children);
+  const { for: name = '' } = timer.dataset;
   const look = async () => {
-    const since = await word(key);
-    const minutes = since ? Math.floor((Date.now() - since) / 60_000) : 0;
-    shown.textContent = since ? `${minutes} min` : '';
-    button.textContent = since ? 'Take these minutes' : 'Runs steadily from now';
-    return since ? minutes : null;
+    const began = await word(`steady ${visit} ${name}`);
+    take.hidden = !began;
+    take.value = String(Math.max(0, Math.floor((Date.now() - began) / 60_000)));
+    take.textContent = `Take ${take.value} min`;
   };
-  button.addEventListener('click', async () => {
-    const minutes = await look();
-    if (minutes === null) await remember(key, Date.now());
-    else {
-      put(name, String(minutes));
-      await change(name, String(minutes));
-    }
-    await look();
+  start.addEventListener('click', () => void remember(`steady ${visit} ${name}`, Date.now()).then(look));
+  take.addEventListener('click', () => {
+    put(name, take.value);
+    void keepTyped();
   });
   setInterval(look, 10_000);
   void look();
 }
 
-const canvas = document.querySelector('canvas');
-if (canvas) {
-  const drawn = pad(canvas, () => undefined);
-  document.getElementById('sign-again')?.addEventListener('click', () => drawn.clear());
-  document.getElementById('signed')?.addEventListener('click', async () => {
-    const blob = await drawn.blob();
-    if (drawn.isEmpty() || !blob) return;
-    await keepIn('photo', { visit, person, field: 'signature', at_ms: Date.now(), blob });
-    /** @type {HTMLElement} */ (canvas).after(piece('p', 'quiet', 'The signature is kept.'));
-    void flush(person, asked);
+for (const canvas of sheet.querySelectorAll('canvas')) {
+  const signature = pad(canvas);
+  place('sign-again').addEventListener('click', signature.clear);
+  place('signed').addEventListener('click', async () => {
+    const picture = await signature.picture();
+    signature.clear();
+    if (picture) await keepPicture('signature', picture, canvas);
   });
 }
 
-/** Marks on the progress line which block is open and which are begun. */
-const here = () => {
-  const filled = [...fields].filter(([name]) => held(name));
-  const begun = new Set(filled.map(([, [first]]) => `#${first.closest('.block')?.id}`));
-  for (const count of document.querySelectorAll('.begun')) count.textContent = String(begun.size);
-  const open = document.getElementById(location.hash.slice(1))?.closest('.block') ?? sheet.querySelector('.block');
-  for (const link of document.querySelectorAll('.where a')) {
-    const isHere = link.getAttribute('href') === `#${open?.id}`;
-    link.classList.toggle('done', begun.has(link.getAttribute('href') ?? ''));
-    link.classList.toggle('here', isHere);
-    if (isHere) link.setAttribute('aria-current', 'step');
-    else link.removeAttribute('aria-current');
-  }
-};
-addEventListener('hashchange', here);
-
-/** Brings the page up to what this phone has typed: it may be the page of this morning. */
-const begin = async () => {
-  document.documentElement.classList.add('scripted');
-  here();
-  for (const it of /** @type {NodeListOf<HTMLInputElement>} */ (sheet.querySelectorAll('input[inputmode="text"]'))) {
-    it.inputMode = 'decimal';
-  }
-  for (const name of fields.keys()) kept.set(name, held(name));
-  await forgetSent(visit, base);
-  for (const entry of await entriesOf(visit, person)) {
-    put(entry.name, entry.text);
-    kept.set(entry.name, entry.text);
-  }
-  for (const name of [...kept.keys()]) {
-    const draft = await word(`draft ${visit} ${person} ${name}`);
-    if (draft !== undefined && draft !== kept.get(name)) {
-      put(name, draft);
-      await change(name, draft);
-    }
-  }
-  for (const it of sheet.querySelectorAll('input[data-stops]:checked')) stop(/** @type {HTMLElement} */ (it).dataset.stops ?? '');
-  document.documentElement.classList.add('ready');
-  await flush(person, asked);
-  await judged();
-};
-addEventListener('online', () => void flush(person, asked).then(judged));
-addEventListener('offline', () => provisional());
-void begin();
+// The page may be the one of this morning: it is brought up to what this phone has typed since.
+await forgetSent(visit, base);
+const entries = await entriesOf(visit);
+const left = (await word(`drafts ${visit}`)) ?? [];
+bring(entries.map(({ name, text = '', at_ms }) => [name, text, at_ms]));
+for (const { name, text } of left) put(name, text);
+base = Math.min(base, ...[...entries, ...left].map((it) => it.base ?? base));
+page.classList.add('scripted');
+await keepTyped();
+here();
+stop();
+page.classList.add('ready');
+void judged();

@@ -1,22 +1,26 @@
 // Between the pages and the network: what the phone took along is there without network.
 // @ts-check
 
-/** @type {any} The addresses of our files, written above by the server. */
-const worker = self;
-/** @type {{files: string[], version: string}} */
+const worker = /** @type {any} */ (self);
+/** Our files, written above by the server. @type {{files: string[], version: string}} */
 const { files, version } = worker.ours;
 /** How long the network may take before the page that is here is shown instead. */
 const PATIENCE_MS = 2_500;
 
 worker.addEventListener('install', (/** @type {any} */ event) => {
-  const fetched = caches.open(version).then((it) => it.addAll(files));
-  event.waitUntil(fetched.then(() => worker.skipWaiting()));
+  event.waitUntil(caches.open(version).then((it) => it.addAll(files)).then(() => worker.skipWaiting()));
 });
 
+/** Throws away the files of before, but for those that a page which is still here asks for. */
+const tidy = async () => {
+  const pages = await (await caches.open('pages')).matchAll();
+  const texts = (await Promise.all(pages.map((it) => it.text()))).join();
+  const isNeeded = (/** @type {string} */ it) => [version, 'pages'].includes(it) || texts.includes(`/static/${it}/`);
+  for (const name of await caches.keys()) if (!isNeeded(name)) await caches.delete(name);
+};
+
 worker.addEventListener('activate', (/** @type {any} */ event) => {
-  const old = caches.keys().then((names) => names.filter((it) => it !== version && it !== 'pages'));
-  const gone = old.then((names) => Promise.all(names.map((it) => caches.delete(it))));
-  event.waitUntil(gone.then(() => worker.clients.claim()));
+  event.waitUntil(tidy().then(() => worker.clients.claim()));
 });
 
 /** A page: from the network if it answers in time, else as it was taken along.
@@ -28,12 +32,8 @@ const page = async (event, path) => {
     return response;
   });
   event.waitUntil(away.catch(() => undefined));
-  const late = new Promise((done) => setTimeout(() => done(here), PATIENCE_MS));
-  try {
-    return await (here ? Promise.race([away, late]) : away);
-  } catch {
-    return here ?? (await caches.match('/offline'));
-  }
+  const late = new Promise((done) => setTimeout(done, PATIENCE_MS, here));
+  return (here ? Promise.race([away, late]) : away).catch(() => here ?? caches.match('/offline'));
 };
 
 worker.addEventListener('fetch', (/** @type {any} */ event) => {

@@ -35,7 +35,7 @@ pub(super) async fn log_request(request: Request, next: Next) -> Response {
         .get::<MatchedPath>()
         .map_or_else(|| "(no such address)".to_owned(), |path| path.as_str().to_owned());
     let is_sent_photo = method == Method::POST && pattern == SENT_PHOTO;
-    let wants_json = is_sent_photo || wants_json(request.headers(), &pattern);
+    let wants_json = is_sent_photo || is_script(request.headers());
     let response = next.run(request).await;
     let failure = response.extensions().get::<Failure>().cloned().or_else(|| unshown(&response));
     let status = response.status();
@@ -70,9 +70,10 @@ fn unshown(response: &Response) -> Option<Failure> {
     })
 }
 
-fn wants_json(headers: &HeaderMap, pattern: &str) -> bool {
+/// Whether a script asks, which can do nothing with a page.
+pub(super) fn is_script(headers: &HeaderMap) -> bool {
     let accepts = headers.get(ACCEPT).and_then(|value| value.to_str().ok()).unwrap_or("");
-    pattern.starts_with("/api/") || accepts.starts_with("application/json")
+    accepts.starts_with("application/json")
 }
 
 fn failed(failure: &Failure, number: &str, wants_json: bool, headers: &HeaderMap) -> Response {

@@ -95,7 +95,7 @@ async fn entries_are_taken_only_from_their_author() {
     let (app, id, tess) = world().await;
     let body = sent(app.theo, &[entry("as_found.return_db_f", "76")]);
     let answer = tess.post_json(&format!("/visits/{id}/entries"), &body).await;
-    assert_eq!(answer.status, StatusCode::CONFLICT);
+    assert_eq!(answer.way_on(), "/sign-in", "it waits until Theo signs in");
     let theo = app.browser(app.theo).await;
     let answer = theo.post_json(&format!("/visits/{id}/entries"), &body).await;
     assert_eq!(answer.status, StatusCode::NOT_FOUND, "it never was his");
@@ -103,12 +103,15 @@ async fn entries_are_taken_only_from_their_author() {
 }
 
 #[tokio::test]
-async fn what_others_entered_since_comes_back_with_the_answer() {
+async fn what_others_entered_since_comes_back_with_its_time_to_whoever_asks() {
     let (app, id, tess) = world().await;
     app.enter(id, app.tess, &[("as_found.return_wb_f", "63")]).await;
+    let path = format!("/visits/{id}/entries");
     let body = sent(app.tess, &[entry("as_found.return_db_f", "76")]);
-    let answer = tess.post_json(&format!("/visits/{id}/entries"), &body).await.shown().json();
-    assert_eq!(answer["newer"], json!([["as_found.return_wb_f", "63"]]));
+    tess.post_json(&path, &body).await.shown();
+    let answer = tess.post_json(&path, &sent(app.tess, &[])).await.shown().json();
+    let at_ms = NOW.unix_timestamp() * 1000;
+    assert_eq!(answer["newer"], json!([["as_found.return_wb_f", "63", at_ms]]));
     assert_eq!(answer["entries"], 2);
 }
 

@@ -136,7 +136,7 @@ async fn a_photo_waits_for_its_author_on_a_phone_that_is_shared() {
     let address = format!("{}?author={}", path(visit, id), app.tess);
     let theo = app.browser(app.theo).await;
     let page = theo.post_bytes(&address, "image/jpeg", &photo(1)).await;
-    assert_eq!(refusal(&page), (409, "other_author".to_owned()));
+    assert_eq!(refusal(&page), (401, "other_author".to_owned()));
     let page = app.nobody().post_bytes(&address, "image/jpeg", &photo(1)).await;
     assert_eq!(refusal(&page), (401, "sign_in".to_owned()));
     tess.post_bytes(&address, "image/jpeg", &photo(1)).await.shown();

@@ -55,7 +55,7 @@ pub(in crate::web) async fn put_photo(
     };
     if !named.author.is_empty() && named.author != viewer.id.to_string() {
         let sentence = "Somebody else took this photo. It is sent when they sign in again.";
-        return Ok(told(StatusCode::CONFLICT, "other_author", sentence));
+        return Ok(told(StatusCode::UNAUTHORIZED, "other_author", sentence));
     }
     let Ok(taken) = instant(&named.taken) else {
         let sentence = format!(

@@ -1,8 +1,11 @@
 //! Saving a block by its plain form: what changed is entered, and the page goes where the button
 //! says.
 
+use axum::Json;
 use axum::extract::{Path, State};
+use axum::http::HeaderMap;
 use axum::response::{IntoResponse, Redirect, Response};
+use serde_json::json;
 use uuid::Uuid;
 
 use super::answers::hazards;
@@ -18,6 +21,7 @@ use crate::store::Visit;
 use crate::web::App;
 use crate::web::error::Error;
 use crate::web::fields::Sent;
+use crate::web::log::is_script;
 use crate::web::viewer::Viewer;
 
 pub(in crate::web) async fn enter(
@@ -164,6 +168,7 @@ pub(in crate::web) async fn decide(
     State(app): State<App>,
     viewer: Viewer,
     Path(id): Path<Uuid>,
+    headers: HeaderMap,
     Sent(form): Sent,
 ) -> Result<Response, Error> {
     let place = |name: &str| form.typed(name).parse::<i64>().ok();
@@ -178,5 +183,8 @@ pub(in crate::web) async fn decide(
     let visit = tx.visit(viewer.scope(), id).await?;
     actions::decide_held(&mut tx, &visit, decision, base(&form, &visit), viewer.by()).await?;
     tx.commit().await?;
+    if is_script(&headers) {
+        return Ok(Json(json!({"visit": id})).into_response());
+    }
     Ok(Redirect::to(&format!("/visits/{id}/sheet")).into_response())
 }

@@ -1,5 +1,5 @@
-//! What a phone sends: entries from its queue, and fields as they are being typed; the answer is
-//! what became of each, what others entered, and every piece of the page that answers.
+//! What a phone sends: entries from its queue, answered by what became of each; or, with none, what is
+//! being typed, answered by what others entered and by every piece of the page that answers.
 
 use std::collections::BTreeMap;
 
@@ -15,13 +15,15 @@ use super::on_sheet::Standing;
 use crate::actions::{self, CameIn, Typed};
 use crate::domain::form::plain;
 use crate::domain::visit::Stage;
-use crate::store::{Entered, StoreError, Visit};
+use crate::store::{Entered, StoreError};
 use crate::web::App;
 use crate::web::error::Error;
 use crate::web::viewer::Viewer;
 
 /// The most that is taken at a time; a phone sends the rest after.
 const ENTRIES_A_REQUEST_MAX: usize = 200;
+/// More than a sheet has fields.
+const DRAFTS_A_REQUEST_MAX: usize = 1_000;
 
 /// The longest name of a field that is kept; ours are far shorter.
 const NAME_LETTERS_MAX: usize = 120;
@@ -39,7 +41,7 @@ pub(in crate::web) struct FromPhone {
     /// The last entry of the visit that the phone knows of.
     base: i64,
     entries: Vec<Entry>,
-    /// Fields as they are being typed, by name; judged and kept nowhere.
+    /// Fields as they are being typed or still wait on the phone, by name; judged and kept nowhere.
     #[serde(default)]
     drafts: BTreeMap<String, String>,
 }
@@ -60,17 +62,20 @@ struct Entry {
     text: String,
 }
 
-/// The answer.
+/// The answer to entries.
+#[derive(Debug, Serialize)]
+struct Taken {
+    /// What became of each entry that came.
+    came_in: Vec<CameInJson>,
+}
+
+/// The answer to what is being typed.
 #[derive(Debug, Serialize)]
 struct Answer {
     /// The last entry of the visit.
     entries: i64,
-    /// Where the visit stands.
-    state: &'static str,
-    /// What became of each entry that came.
-    came_in: Vec<CameInJson>,
-    /// What others entered since the phone's base: name, text.
-    newer: Vec<(String, String)>,
+    /// What others entered since the phone's base: name, text, and when in milliseconds since 1970.
+    newer: Vec<(String, String, i64)>,
     /// Pieces of the page by the id of their place, as markup.
     pieces: BTreeMap<String, String>,
 }
@@ -96,63 +101,45 @@ pub(in crate::web) async fn take_entries(
     Json(from): Json<FromPhone>,
 ) -> Result<Response, Error> {
     if from.author != viewer.id {
-        return Err(Error::Changed);
+        // They wait on the phone until whoever typed them signs in again.
+        return Err(Error::SignIn(String::new()));
     }
-    if ENTRIES_A_REQUEST_MAX < from.entries.len().max(from.drafts.len()) {
+    let is_too_much = ENTRIES_A_REQUEST_MAX < from.entries.len();
+    if is_too_much || DRAFTS_A_REQUEST_MAX < from.drafts.len() {
         let sentence = format!("At most {ENTRIES_A_REQUEST_MAX} entries at a time.");
         return Err(Error::Refused(sentence));
     }
-    let drafts = from.drafts();
     if from.entries.is_empty() {
         let mut tx = app.store.read().await?;
         let visit = tx.visit(viewer.scope(), id).await?;
-        let standing = Standing::of(&mut tx, visit, &drafts, &viewer).await?;
-        return Ok(answer(&from, &standing, Vec::new())?.into_response());
+        let standing = Standing::of(&mut tx, visit, &from.drafts(), &viewer).await?;
+        return Ok(answer(&from, &standing)?.into_response());
     }
     let typed = from.typed(viewer.now);
     let mut tx = app.store.write().await?;
     tx.hold_visit(id).await?;
-    let visit = match tx.visit(viewer.scope(), id).await {
+    let came_in = match tx.visit(viewer.scope(), id).await {
         Err(StoreError::NotFound) => {
             let visit = tx.visit_once_of(viewer.id, id).await?;
-            let came_in = actions::keep_late(&mut tx, &visit, &typed, viewer.by()).await?;
-            tx.commit().await?;
-            return Ok(late(&visit, came_in).into_response());
+            actions::keep_late(&mut tx, &visit, &typed, viewer.by()).await?
         }
-        other => other?,
+        visit => actions::enter(&mut tx, &visit?, &typed, viewer.by()).await?,
     };
-    let came_in = actions::enter(&mut tx, &visit, &typed, viewer.by()).await?;
-    let visit = tx.visit(viewer.scope(), id).await?;
-    let standing = Standing::of(&mut tx, visit, &drafts, &viewer).await?;
     tx.commit().await?;
-    Ok(answer(&from, &standing, came_in)?.into_response())
+    let came_in = came_in.into_iter().map(CameInJson::from).collect();
+    Ok(Json(Taken { came_in }).into_response())
 }
 
-/// What somebody is told who had the visit once and may not see it any more.
-fn late(visit: &Visit, came_in: Vec<CameIn>) -> Json<Answer> {
-    Json(Answer {
-        entries: 0,
-        state: visit.state.key(),
-        came_in: came_in.into_iter().map(CameInJson::from).collect(),
-        newer: Vec::new(),
-        pieces: BTreeMap::new(),
-    })
-}
-
-fn answer(
-    from: &FromPhone,
-    standing: &Standing,
-    came_in: Vec<CameIn>,
-) -> Result<Json<Answer>, Error> {
+fn answer(from: &FromPhone, standing: &Standing) -> Result<Json<Answer>, Error> {
     let is_own = |it: &&Entered| it.device == from.device && it.person_id == Some(from.author);
     let others = standing.on_sheet.since(from.base).filter(|it| !is_own(it));
+    let newer = others.map(|it| {
+        let name = format!("{}.{}", it.stage.key(), it.field);
+        (name, it.typed.clone(), it.taken_at().unix_timestamp() * 1000)
+    });
     Ok(Json(Answer {
         entries: standing.visit.entries,
-        state: standing.visit.state.key(),
-        newer: others
-            .map(|it| (format!("{}.{}", it.stage.key(), it.field), it.typed.clone()))
-            .collect(),
-        came_in: came_in.into_iter().map(CameInJson::from).collect(),
+        newer: newer.collect(),
         pieces: pieces(standing)?,
     }))
 }

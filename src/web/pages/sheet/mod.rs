@@ -198,16 +198,21 @@ fn faults(fields: &[SheetField], standing: &Standing) -> Vec<(String, String)> {
     fields.iter().filter_map(fault).collect()
 }
 
-/// The shapes of verdicts that the phone gives by itself, for the template.
-fn shapes() -> [(&'static str, &'static str); 4] {
+/// Verdicts that the phone gives by itself, for the template: the script's key, class and mark.
+fn provisional() -> [(&'static str, &'static str, String); 4] {
     use Outcome::{NotValid, Outside, TooClose, Within};
-    let key = ["within", "too_close", "outside", "not_valid"];
-    let all = [Within, TooClose, Outside, NotValid];
+    let keys = [
+        ("within", Within),
+        ("too_close", TooClose),
+        ("outside", Outside),
+        ("not_valid", NotValid),
+    ];
     // A provisional one is never as full as a pass.
-    std::array::from_fn(|it| match all[it] {
-        Within => (key[it], drawing::HOLLOW),
-        other => (key[it], drawing::shape(other)),
-    })
+    let mark = |outcome| match outcome {
+        Within => format!(r#"<span class="verdict">{}Within</span>"#, drawing::HOLLOW),
+        other => drawing::mark(other),
+    };
+    keys.map(|(key, outcome)| (key, drawing::class(outcome), mark(outcome)))
 }
 
 /// The outcomes of an observation, for the template.

@@ -3,7 +3,6 @@
 use askama::Template;
 use axum::extract::{Path, State};
 use axum::http::HeaderMap;
-use axum::http::header::ACCEPT;
 use axum::response::{IntoResponse, Redirect, Response};
 use serde_json::json;
 use uuid::Uuid;
@@ -24,6 +23,7 @@ use crate::web::App;
 use crate::web::error::Error;
 use crate::web::fields::Sent;
 use crate::web::frame::{Frame, page, refused_page};
+use crate::web::log::is_script;
 use crate::web::pages::cause_view::{CausesView, causes};
 use crate::web::pages::verdicts::{self, VerdictView};
 use crate::web::viewer::Viewer;
@@ -176,7 +176,7 @@ pub(in crate::web) async fn hand_in(
     headers: HeaderMap,
     Sent(form): Sent,
 ) -> Result<Response, Error> {
-    if headers.get(ACCEPT).is_some_and(|it| it.as_bytes() == b"application/json") {
+    if is_script(&headers) {
         return hand_in_from_phone(&app, &viewer, id, &form).await;
     }
     let mut tx = app.store.write().await?;
@@ -211,7 +211,7 @@ async fn hand_in_from_phone(
     form: &Form,
 ) -> Result<Response, Error> {
     if form.typed("author") != viewer.id.to_string() {
-        return Err(Error::Changed);
+        return Err(Error::SignIn(String::new()));
     }
     let key = form.typed("id").parse().map_err(|_| Error::Unreadable)?;
     let mut tx = app.store.write().await?;
