@@ -239,7 +239,8 @@ async fn what_somebody_else_entered_on_the_same_phone_comes_back_too() {
     tess.post_json(&path, &sent(app.tess, &[entry("as_found.return_db_f", "76")])).await.shown();
     let dora = app.browser(app.dispatcher).await;
     let answer = dora.post_json(&path, &sent(app.dispatcher, &[])).await.shown().json();
-    assert_eq!(answer["newer"], json!([["as_found.return_db_f", "76"]]));
+    let at_ms = NOW.unix_timestamp() * 1000;
+    assert_eq!(answer["newer"], json!([["as_found.return_db_f", "76", at_ms]]));
     let answer = tess.post_json(&path, &sent(app.tess, &[])).await.shown().json();
     assert_eq!(answer["newer"], json!([]), "her own she has");
 }
