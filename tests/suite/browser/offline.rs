@@ -163,8 +163,7 @@ async fn two_phones_on_one_visit_are_decided_by_a_person_and_both_values_stay() 
     first.enter("as_found.return_wb_f", "63").await;
     first.until("document.getElementById('held').innerText.includes('Keep 76')").await;
     let keep = first.driver.find(By::XPath("//button[.='Keep 76']")).await.unwrap();
-    let script = "arguments[0].scrollIntoView({ block: 'center' })";
-    first.driver.execute(script, vec![keep.to_json().unwrap()]).await.unwrap();
+    keep.scroll_into_view().await.unwrap();
     keep.click().await.unwrap();
     first.until("document.getElementById('held').innerText === ''").await;
     first.close().await;
