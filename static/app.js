@@ -3,11 +3,10 @@
 // @ts-check
 
 const { person = '' } = document.body.dataset;
-const page = document.documentElement;
 
 // Without a store of its own a phone keeps nothing, and the plain forms save.
 addEventListener('unhandledrejection', () => {
-  page.classList.remove('scripted');
+  document.documentElement.classList.remove('scripted');
   const line = document.querySelector('body:has(#sheet) #saved');
   if (line) line.textContent = 'this phone keeps nothing by itself: press Save in each block';
 });
@@ -25,7 +24,7 @@ const takeAlong = async () => {
     if (page?.ok && !page.redirected) await pages.put(path, page);
     else isAll = false;
   }
-  page.classList.toggle('along', isAll);
+  document.documentElement.classList.toggle('along', isAll);
 };
 
 /** Lets the worker serve what is here. */
@@ -41,7 +40,7 @@ const begin = async () => {
   if (!person) {
     // What somebody left on this phone is nobody's to read; what waits stays with its author.
     await globalThis.caches?.delete('pages');
-    return forgetSent();
+    return forgetSent(() => true);
   }
   if (document.getElementById('sheet')) await import('./sheet.js');
   // Browsers have no worker where the address isn't https; what is typed is kept all the same.

@@ -22,9 +22,8 @@ const EDGE = 1e-9;
 
 /** A number as people type it; nothing where it is none. @param {string} text */
 export const number = (text) => {
-  const plain = text.replace(/^\p{White_Space}+|\p{White_Space}+$/gu, '').replace(/^\+/, '');
-  const typed = plain.replaceAll('−', '-').replaceAll(',', '.');
-  const value = /^-?(\d+\.?\d*|\.\d+)$/.test(typed) ? Number(typed) : NaN;
+  const typed = text.replace(/^\p{White_Space}*\+?|\p{White_Space}+$/gu, '').replace('−', '-');
+  const value = /^-?(\d+[.,]?\d*|[.,]\d+)$/.test(typed) ? Number(typed.replace(',', '.')) : NaN;
   return Number.isFinite(value) ? value : null;
 };
 
@@ -71,8 +70,7 @@ const estimate = (sheet, read, { term, points, tables = [] }) => {
   for (const input of [...points, ...tables]) {
     const [share, plus] = sheet.points[input]?.u ?? [0, sheet.tables[input]?.u];
     const u = share * Math.abs(read[input] ?? 0) + plus;
-    const up = work(sheet, read, term, input, u);
-    const down = work(sheet, read, term, input, -u);
+    const [up, down] = [u, -u].map((by) => work(sheet, read, term, input, by));
     if (up === null && down === null) return null;
     const [more, less] = [(up ?? value) - value, (down ?? value) - value];
     halves[input] = (more - less) / (up === null || down === null ? 1 : 2);
@@ -176,12 +174,13 @@ const verdict = ({ sheet, ticks, minutes, read, words, unsure, doubt }, m) => {
   if (points.some((it) => unsure.has(it))) return network;
   const value = estimate(sheet, read, way);
   const target = m.around && estimate(sheet, read, m.around);
-  if (!value || target === null) return invalid(`${label}: ${(value && m.around ? m.around : m).unanswered}.`);
+  const { unanswered } = (value && m.around) ?? m;
+  if (!value || target === null) return invalid(`${label}: ${unanswered}.`);
 
   const isCarried = points.some((it) => ticks.has(`unchanged.${it}`));
   const spoiler = rules.spoiled_by.find((/** @type {string} */ it) =>
-    sheet.always.includes(it) || ticks.has(`circumstance.${it}`) || (isCarried && ticks.has(`earlier.${it}`)) ||
-    (it === 'strip_heat_on' && sheet.heat_amps_high < read.strip_heat_amps));
+    ticks.has(`circumstance.${it}`) || (isCarried && ticks.has(`earlier.${it}`)) ||
+    sheet.always.includes(it) || (it === 'strip_heat_on' && sheet.heat_amps_high < read.strip_heat_amps));
   const times = points.filter((it) => it in minutes).map((it) => minutes[it]);
   const unmet = [
     [m.never, m.never],

@@ -5,7 +5,7 @@
 /** Long side of what is sent: what the server keeps. */
 const SIDE_MAX = 1600;
 
-/** Makes a canvas white, as the server does what is clear. @param {HTMLCanvasElement} canvas @returns its pen */
+/** Makes a canvas white, as the server does what is clear; its pen. @param {HTMLCanvasElement} canvas */
 const whiten = (canvas) => {
   const pen = /** @type {CanvasRenderingContext2D} */ (canvas.getContext('2d'));
   pen.resetTransform();

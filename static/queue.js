@@ -4,13 +4,13 @@
 
 import { openDB } from './idb.js';
 
-/** A change of a field, a photo of one or a signature, or that a sheet is to be handed in.
+/** A change of a field, a photo, or that a sheet is to be handed in; then as it is kept; and what came
+ * back: an answer, or why it is refused, or neither while nothing goes.
  * @typedef {{kind: 'entry' | 'photo' | 'hand_in', visit: string, name: string, text?: string,
- *   base?: number, blob?: Blob}} NewItem */
-/** The same as it is kept: whose it is, and what became of it.
+ *   base?: number, blob?: Blob}} NewItem
  * @typedef {NewItem & {id: string, person: string, number: number, at_ms: number,
- *   state: 'waiting' | 'sent' | 'stuck', place: number, sentence: string}} Item */
-/** An answer, or why it is refused, or neither: nothing goes. @typedef {{answer?: any, refused?: string}} Came */
+ *   state: 'waiting' | 'sent' | 'stuck', place: number, sentence: string}} Item
+ * @typedef {{answer?: any, refused?: string}} Came */
 
 const BATCH_MAX = 50;
 /** How long a request may take, for a photo on a poor network takes its time; and until the next try. */
@@ -22,7 +22,7 @@ const SIGNED_OUT = 'sign in again to send';
 /** An id that sorts by its time (UUID, version 7). */
 const newId = () => {
   const time = Date.now().toString(16).padStart(12, '0');
-  const lots = Array.from(crypto.getRandomValues(new Uint16Array(5)), (it) => it.toString(16).padStart(4, '0'));
+  const lots = [...crypto.getRandomValues(new Uint16Array(5))].map((it) => it.toString(16).padStart(4, '0'));
   const [version, variant] = [`7${lots[0].slice(1)}`, `8${lots[1].slice(1)}`];
   return [time.slice(0, 8), time.slice(8), version, variant, lots.slice(2).join('')].join('-');
 };
@@ -57,8 +57,7 @@ const tell = async () => {
   const stuck = items.filter((it) => it.state === 'stuck');
   const words = waiting ? [trouble, `${waiting} waiting`] : [];
   if (stuck.length) words.push(`${stuck.length} not taken: ${stuck[0].sentence}`);
-  const line = document.getElementById('saved');
-  if (line) line.textContent = words.filter(Boolean).join(', ') || 'all saved';
+  document.getElementById('saved')?.replaceChildren(words.filter(Boolean).join(', ') || 'all saved');
   document.documentElement.classList.toggle('waiting', words.length > 0);
 };
 
@@ -68,10 +67,9 @@ export const keep = async (items) => {
   const writing = store.transaction(['item', 'word'], 'readwrite', { durability: 'strict' });
   const words = writing.objectStore('word');
   let number = (await words.get('number')) ?? 0;
-  const puts = items.map((it) => {
-    const about = { id: newId(), person, number: ++number, at_ms: Date.now() };
-    return writing.objectStore('item').put({ ...it, ...about, state: 'waiting', place: 0, sentence: '' });
-  });
+  const puts = items.map((it) => writing.objectStore('item').put({
+    ...it, id: newId(), person, number: ++number, at_ms: Date.now(), state: 'waiting', place: 0, sentence: '',
+  }));
   if (items[0].kind === 'entry') puts.push(words.delete(`drafts ${items[0].visit} ${person}`));
   await Promise.all([...puts, words.put(number, 'number'), writing.done]);
   await tell();
@@ -89,10 +87,8 @@ const rewrite = async (change) => {
   }
   await writing.done;
 };
-/** Forgets what has arrived: of one visit up to a place, or of all.
- * @param {string} [visit] @param {number} [place] */
-export const forgetSent = (visit, place = Infinity) =>
-  rewrite((it) => (it.state === 'sent' && it.place <= place && [undefined, it.visit].includes(visit) ? null : it));
+/** Forgets what has arrived and need not be known here any more. @param {(it: Item) => boolean} isOver */
+export const forgetSent = (isOver) => rewrite((it) => (it.state === 'sent' && isOver(it) ? null : it));
 // What was refused tries once more, for a page is opened anew.
 await rewrite((it) => (it.state === 'stuck' ? { ...it, state: 'waiting' } : it));
 
@@ -119,18 +115,16 @@ export const post = async (address, body) => {
  * @param {string} visit @param {Item[]} entries @param {number} base the last entry that is known
  * @param {Record<string, string>} drafts */
 export const ask = (visit, entries, base, drafts) => {
-  const plain = (/** @type {Item} */ { id, number, base, at_ms, name, text }) => ({ id, number, base, at_ms, name, text });
-  const all = { device, author: person, sent_ms: Date.now(), base, entries: entries.map(plain), drafts };
-  return post(`/visits/${visit}/entries`, new Blob([JSON.stringify(all)], { type: 'application/json' }));
+  const text = JSON.stringify({ device, author: person, sent_ms: Date.now(), base, entries, drafts });
+  return post(`/visits/${visit}/entries`, new Blob([text], { type: 'application/json' }));
 };
 
 /** Sends one thing, or several entries of one visit. @param {Item[]} batch */
 const sendBatch = (batch) => {
   const [{ kind, visit, id, name, at_ms, blob = new Blob() }] = batch;
   if (kind === 'entry') return ask(visit, batch, 0, {});
-  const who = { id, author: person };
-  if (kind === 'hand_in') return post(`/visits/${visit}/hand-in`, new URLSearchParams(who));
-  const about = new URLSearchParams({ field: name, taken: new Date(at_ms).toISOString(), ...who });
+  const about = new URLSearchParams({ id, author: person, field: name, taken: new Date(at_ms).toJSON() });
+  if (kind === 'hand_in') return post(`/visits/${visit}/hand-in`, about);
   return post(`/visits/${visit}/photos/${id}?${about}`, blob);
 };
 
@@ -145,28 +139,28 @@ const note = (batch, { answer, refused }) => rewrite((it) => {
 
 /** Hazards reach the office before all else, and a sheet goes in after its entries. @param {Item} it */
 const turn = ({ kind, name }) => (kind !== 'entry' ? 2 : /\.hazard\.|\.ambient_co_ppm$/.test(name) ? 0 : 1);
-/** What must not be sent past something that didn't go. @param {Item} it */
-const lane = (it) => (it.kind === 'photo' ? it.id : it.visit);
 let timer = 0;
 
 /** Sends what waits of this person until nothing does or nothing goes, and counts what is left. Two
  * windows of one phone may send the same: it counts once. @param {boolean} isPhotos */
 const send = async (isPhotos) => {
+  /** What didn't go, and must not keep the rest waiting: photos one by one, else whole visits. */
   const passed = new Set();
   for (let most = BATCH_MAX; ; ) {
     await tell();
     const mine = (await all()).filter((it) => it.person === person && (it.kind === 'photo') === isPhotos);
     const waiting = mine.filter((it) => it.state === 'waiting').sort((a, b) => turn(a) - turn(b));
-    const open = waiting.filter((it) => !passed.has(lane(it)));
+    const open = waiting.filter((it) => !passed.has(isPhotos ? it.id : it.visit));
     if (!open.length) {
+      if (!waiting.length || trouble === SIGNED_OUT) return waiting.length;
       clearTimeout(timer);
-      if (waiting.length && trouble !== SIGNED_OUT) timer = setTimeout(flush, AGAIN_MS);
+      timer = setTimeout(flush, AGAIN_MS);
       return waiting.length;
     }
     const alike = open.filter((it) => it.visit === open[0].visit && turn(it) === turn(open[0]));
     const batch = alike.slice(0, open[0].kind === 'entry' ? most : 1);
     const came = await sendBatch(batch);
-    if (!came.answer && !came.refused) passed.add(lane(open[0]));
+    if (!came.answer && !came.refused) passed.add(isPhotos ? batch[0].id : batch[0].visit);
     // One of them is refused: the others must not wait behind it.
     else if (came.refused && batch.length > 1) most = 1;
     else {
@@ -176,9 +170,8 @@ const send = async (isPhotos) => {
   }
 };
 
-/** What was typed, and photos: each time after the last, but not one after the other. */
 let [sheets, photos] = [Promise.resolve(0), Promise.resolve(0)];
-/** Sends what waits. @returns how much of what was typed is left */
+/** Sends what waits, time after time, photos apart from what was typed. @returns how much of that is left */
 export const flush = () => {
   photos = photos.then(() => send(true));
   sheets = sheets.then(() => send(false));

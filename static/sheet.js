@@ -23,10 +23,9 @@ let base = Number(sheet.dataset.entries);
 const within = (selector) => [...sheet.querySelectorAll(selector)].map((it) => /** @type {any} */ (it));
 const controls = (/** @type {string} */ name) => within(`[name="${name}"]`);
 /** What the fields hold, by their names. @returns {Map<string, string>} */
-const texts = (forms = within('form')) => {
-  const all = forms.flatMap((it) => [...new FormData(/** @type {any} */ (it))]);
-  const ours = all.filter(([name]) => name.startsWith('as_'));
-  return new Map(ours.map(([name, text]) => [name, String(text).trim()]));
+const texts = (/** @type {any[]} */ forms = within('form')) => {
+  const all = forms.flatMap((it) => [...new FormData(it)]).filter(([name]) => name.startsWith('as_'));
+  return new Map(all.map(([name, text]) => [name, String(text).trim()]));
 };
 /** What they held as they were last kept: at first what the server laid out. @type {Map<string, string>} */
 const kept = new Map();
@@ -44,24 +43,23 @@ const drafts = () => {
 /** @param {string} name @param {string} text */
 const put = (name, text) => {
   for (const it of controls(name)) {
-    if (it.type === 'radio') it.checked = it.value === text;
-    else if (it.type === 'checkbox') it.checked = text !== '';
+    if (['radio', 'checkbox'].includes(it.type)) it.checked = it.value === text;
     else if (it.value.trim() !== text) it.value = text;
   }
 };
-/** Shows what stands in a field since when. @param {string} name @param {string} text @param {number} at_ms */
+/** Shows what stands in a field, and when. @param {string} name @param {string} text @param {number} at_ms */
 const show = (name, text, at_ms) => {
   const [control] = controls(name);
   if (!control) return;
   put(name, text);
   kept.set(name, text);
   control.dataset.at = text && String(at_ms);
-  const time = control.closest('.entry')?.parentElement?.querySelector('time');
   const clock = new Date(at_ms).toLocaleTimeString([], { hour: 'numeric', minute: '2-digit' });
-  if (time) time.textContent = text && `read ${clock}`;
+  control.closest('.entry')?.parentElement?.querySelector('time')?.replaceChildren(text && `read ${clock}`);
+  if (!text || !name.startsWith('as_left.again.')) return;
   // A block that is read as left once more begins empty; what was read before stays in the record.
-  const again = text && /^as_left\.again\.(.*)/.exec(name);
-  if (again) for (const it of within(`#block-${again[1]} .entry [name^="as_left."]`)) show(it.name, '', at_ms);
+  const block = control.closest('.block')?.id;
+  for (const it of within(`#${block} .entry [name^="as_left."]`)) show(it.name, '', at_ms);
 };
 /** Shows what came from elsewhere, but not over what is being typed: name, text, and since when.
  * @param {[string, string, number][]} news @returns whether all of it is shown */
@@ -140,7 +138,7 @@ const hear = ({ entries, newer, pieces }) => {
     if (id === 'hazards' && here.childElementCount) here.scrollIntoView();
   }
 };
-let newest = 0;
+let [newest, pause] = [0, 0];
 /** Judges everything as it is typed: by the engine, or by the limits sheet if it can't be reached. */
 const judged = async () => {
   const mine = ++newest;
@@ -157,7 +155,6 @@ const judged = async () => {
   const words = place(`answer-${page.dataset.kept}`)?.textContent?.trim() ?? '';
   if (place('said').textContent !== words) place('said').textContent = words;
 };
-let pause = 0;
 const judgeSoon = (after = PAUSE_MS) => {
   clearTimeout(pause);
   pause = setTimeout(judged, after);
@@ -214,7 +211,6 @@ const isReached = () => {
 
 sheet.addEventListener('input', ({ target }) => {
   const { name } = /** @type {HTMLInputElement} */ (target);
-  if (!name.startsWith('as_')) return;
   // A battery may die before the hand moves on.
   void remember(`drafts ${visit}`, drafts()).then(() => (page.dataset.draft = name));
   judgeSoon();
@@ -297,7 +293,7 @@ for (const canvas of sheet.querySelectorAll('canvas')) {
 }
 
 // The page may be the one of this morning: it is brought up to what this phone has typed since.
-await forgetSent(visit, base);
+await forgetSent((it) => it.visit === visit && it.place <= base);
 const entries = await entriesOf(visit);
 const left = (await word(`drafts ${visit}`)) ?? [];
 bring(entries.map(({ name, text = '', at_ms }) => [name, text, at_ms]));

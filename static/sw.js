@@ -15,8 +15,9 @@ worker.addEventListener('install', (/** @type {any} */ event) => {
 const tidy = async () => {
   const pages = await (await caches.open('pages')).matchAll();
   const texts = (await Promise.all(pages.map((it) => it.text()))).join();
-  const isNeeded = (/** @type {string} */ it) => [version, 'pages'].includes(it) || texts.includes(`/static/${it}/`);
-  for (const name of await caches.keys()) if (!isNeeded(name)) await caches.delete(name);
+  for (const name of await caches.keys()) {
+    if (![version, 'pages'].includes(name) && !texts.includes(`/static/${name}/`)) await caches.delete(name);
+  }
 };
 
 worker.addEventListener('activate', (/** @type {any} */ event) => {

@@ -67,6 +67,11 @@ const TABLES: &[&str] = &["_table.rs", "_tables.rs", "src/domain/sheet.rs"];
 const FILE_LINES_MAX: usize = 400;
 const TEMPLATE_LINES_MAX: usize = 200;
 const MIGRATION_LINES_MAX: usize = 150;
+/// All our own JavaScript together has fewer lines than this.
+const SCRIPT_LINES_END: usize = 900;
+const SCRIPT_COLUMNS_MAX: usize = 110;
+/// Scripts that others wrote.
+const LIBRARIES: &[&str] = &["idb.js"];
 
 /// Tables to which rows are only ever added.
 const APPEND_ONLY: &[&str] = &[
@@ -208,6 +213,26 @@ fn files_are_short_and_say_what_they_are() {
         }
     }
     assert!(faults.is_empty(), "\n{}", faults.join("\n"));
+}
+
+#[test]
+fn our_own_javascript_stays_small() {
+    let ours = files(Path::new("static"), "js");
+    let ours = ours.into_iter().filter(|it| !LIBRARIES.iter().any(|name| it.ends_with(name)));
+    let (mut all, mut faults) = (0, Vec::new());
+    for path in ours {
+        let text = fs::read_to_string(&path).unwrap();
+        println!("{:5} {}", text.lines().count(), path.display());
+        all += text.lines().count();
+        for (number, line) in text.lines().enumerate() {
+            if line.chars().count() > SCRIPT_COLUMNS_MAX {
+                faults.push(format!("{}:{}: too long", path.display(), number + 1));
+            }
+        }
+    }
+    println!("{all:5} in all, fewer than {SCRIPT_LINES_END}");
+    assert!(faults.is_empty(), "\n{}", faults.join("\n"));
+    assert!(all < SCRIPT_LINES_END, "{all} lines");
 }
 
 #[test]

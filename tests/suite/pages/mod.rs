@@ -6,6 +6,7 @@ mod causes;
 mod closing;
 mod customer;
 mod entries;
+mod first_load;
 mod hazard;
 mod judge_again;
 mod limit_book;

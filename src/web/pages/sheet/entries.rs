@@ -46,9 +46,8 @@ pub(in crate::web) struct FromPhone {
     drafts: BTreeMap<String, String>,
 }
 
-/// One entry of the phone's queue.
+/// One entry of the phone's queue; what else the phone keeps with it is no matter here.
 #[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
 struct Entry {
     id: Uuid,
     /// The phone's own count.
