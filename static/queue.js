@@ -90,7 +90,12 @@ const rewrite = async (change) => {
 /** Forgets what has arrived and need not be known here any more. @param {(it: Item) => boolean} isOver */
 export const forgetSent = (isOver) => rewrite((it) => (it.state === 'sent' && isOver(it) ? null : it));
 // What was refused tries once more, for a page is opened anew.
-await rewrite((it) => (it.state === 'stuck' ? { ...it, state: 'waiting' } : it));
+// But nobody hands a sheet in unasked: that it was refused is told until its sheet is opened again.
+await rewrite((it) => {
+  if (it.state !== 'stuck') return it;
+  if (it.kind !== 'hand_in') return { ...it, state: 'waiting' };
+  return location.pathname.includes(it.visit) ? null : it;
+});
 
 /** @param {string} address @param {Blob | URLSearchParams} body @returns {Promise<Came>} */
 export const post = async (address, body) => {
@@ -123,7 +128,8 @@ export const ask = (visit, entries, base, drafts) => {
 const sendBatch = (batch) => {
   const [{ kind, visit, id, name, at_ms, blob = new Blob() }] = batch;
   if (kind === 'entry') return ask(visit, batch, 0, {});
-  const about = new URLSearchParams({ id, author: person, field: name, taken: new Date(at_ms).toJSON() });
+  const times = { taken: new Date(at_ms).toJSON(), sent: new Date().toJSON() };
+  const about = new URLSearchParams({ id, author: person, field: name, ...times });
   if (kind === 'hand_in') return post(`/visits/${visit}/hand-in`, about);
   return post(`/visits/${visit}/photos/${id}?${about}`, blob);
 };

@@ -53,8 +53,9 @@ const show = (name, text, at_ms) => {
   if (!control) return;
   put(name, text);
   kept.set(name, text);
-  control.dataset.at = text && String(at_ms);
-  const clock = new Date(at_ms).toLocaleTimeString([], { hour: 'numeric', minute: '2-digit' });
+  // A slip mended later was not read later.
+  control.dataset.at = text && (control.dataset.at || String(at_ms));
+  const clock = new Date(Number(control.dataset.at)).toLocaleTimeString([], { hour: 'numeric', minute: '2-digit' });
   control.closest('.entry')?.parentElement?.querySelector('time')?.replaceChildren(text && `read ${clock}`);
   if (!text || !name.startsWith('as_left.again.')) return;
   // A block that is read as left once more begins empty; what was read before stays in the record.

@@ -29,6 +29,8 @@ worker.addEventListener('activate', (/** @type {any} */ event) => {
 const page = async (event, path) => {
   const here = await caches.match(path === '/' ? '/today' : path, { cacheName: 'pages' });
   const away = fetch(event.request).then(async (response) => {
+    // The office is there but not well: what is here serves better.
+    if (response.status >= 500 && here) return here;
     if (response.ok && here) await (await caches.open('pages')).put(path, response.clone());
     return response;
   });

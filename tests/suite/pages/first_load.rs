@@ -1,6 +1,7 @@
 //! What the check sheet costs the first time it is opened: every byte of it, as it is sent.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use axum::body::Body;
 use axum::http::header::{ACCEPT_ENCODING, COOKIE};
@@ -23,6 +24,10 @@ async fn sent(browser: &Browser, path: &str) -> (usize, String) {
     (bytes, plain.body)
 }
 
+fn is_font(name: &str) -> bool {
+    Path::new(name).extension().is_some_and(|it| it == "woff2")
+}
+
 /// The files of ours that a text names beside itself: `"./queue.js"`, `url("….woff2")`.
 fn named_in(path: &str, text: &str) -> Vec<String> {
     let folder = path.rsplit_once('/').map_or("", |it| it.0);
@@ -30,7 +35,7 @@ fn named_in(path: &str, text: &str) -> Vec<String> {
     let ours = words.filter_map(|it| match it.strip_prefix("./").unwrap_or(it) {
         name if it.starts_with("/static/") => Some(name.to_owned()),
         name if path.ends_with("js") && it.starts_with("./") => Some(format!("{folder}/{name}")),
-        name if path.ends_with("css") && it.ends_with(".woff2") => Some(format!("{folder}/{name}")),
+        name if path.ends_with("css") && is_font(it) => Some(format!("{folder}/{name}")),
         _ => None,
     });
     ours.collect()
