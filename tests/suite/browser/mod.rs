@@ -4,6 +4,7 @@ mod causes;
 mod driver;
 mod every_block;
 mod every_page;
+mod lost;
 mod office;
 mod offline;
 mod phone;
