@@ -55,7 +55,8 @@ const show = (name, text, at_ms) => {
   kept.set(name, text);
   // A slip mended later was not read later.
   control.dataset.at = text && (control.dataset.at || String(at_ms));
-  const clock = new Date(Number(control.dataset.at)).toLocaleTimeString([], { hour: 'numeric', minute: '2-digit' });
+  const at = new Date(Number(control.dataset.at));
+  const clock = at.toLocaleTimeString([], { hour: 'numeric', minute: '2-digit' });
   control.closest('.entry')?.parentElement?.querySelector('time')?.replaceChildren(text && `read ${clock}`);
   if (!text || !name.startsWith('as_left.again.')) return;
   // A block that is read as left once more begins empty; what was read before stays in the record.

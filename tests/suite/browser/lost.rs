@@ -22,7 +22,7 @@ async fn what_a_phone_cannot_keep_is_not_called_saved() {
     let phone = Phone::open(&office.address()).await;
     let script = "const put = IDBObjectStore.prototype.put;
         IDBObjectStore.prototype.put = function (...all) {
-          if (this.name === 'entry') throw new DOMException('full', 'QuotaExceededError');
+          if (this.name === 'item') throw new DOMException('full', 'QuotaExceededError');
           return put.apply(this, all);
         };";
     phone.driver.cdp().page().add_script_to_evaluate_on_new_document(script).await.unwrap();
@@ -36,7 +36,7 @@ async fn what_a_phone_cannot_keep_is_not_called_saved() {
     phone.driver.execute(moved_on, vec![]).await.unwrap();
     // It says so, or the form has carried it to the office all the same.
     let is_there = format!("document.getElementById('{POINT}')?.getAttribute('value') === '76'");
-    let says_so = "/can.t keep/.test(document.body.innerText)";
+    let says_so = "/keeps nothing by itself/.test(document.body.innerText)";
     phone.until(&format!("{is_there} || {says_so}")).await;
     phone.close().await;
 }
@@ -98,6 +98,7 @@ async fn a_hazard_is_seen_from_the_sheet_too() {
     tess.open_sheet(office.visit, 1).await;
     let tick = "document.querySelector(\"[data-stops='gas_smell']\").click()";
     tess.driver.execute(tick, vec![]).await.unwrap();
+    tess.until("document.documentElement.dataset.kept").await;
     tess.line_says("all saved").await;
     tess.close().await;
     dora.sign_in("dora@example.com").await;
