@@ -56,7 +56,7 @@ const show = (name, text, at_ms) => {
   // A slip mended later was not read later.
   control.dataset.at = text && (control.dataset.at || String(at_ms));
   const at = new Date(Number(control.dataset.at));
-  const clock = at.toLocaleTimeString([], { hour: 'numeric', minute: '2-digit' });
+  const clock = at.toLocaleTimeString([], { hour: 'numeric', minute: '2-digit', hour12: false });
   control.closest('.entry')?.parentElement?.querySelector('time')?.replaceChildren(text && `read ${clock}`);
   if (!text || !name.startsWith('as_left.again.')) return;
   // A block that is read as left once more begins empty; what was read before stays in the record.
@@ -125,6 +125,16 @@ const provisional = () => {
   stop(hazards);
 };
 
+/** Changes the page while the field under the hand stays where it is, unless the work must stop.
+ * @param {() => void} change */
+const still = (change) => {
+  const [focus, hazards] = [document.activeElement, place('hazards')];
+  const [before, stops] = [focus?.getBoundingClientRect().top ?? 0, hazards.dataset.came];
+  change();
+  const moved = (focus?.getBoundingClientRect().top ?? 0) - before;
+  if (sheet.contains(focus) && stops === hazards.dataset.came) scrollBy(0, moved);
+};
+
 /** Shows an answer of the engine. @param {any} answer */
 const hear = ({ entries, newer, pieces }) => {
   // Whoever types over what others entered doesn't know of that yet.
@@ -144,15 +154,13 @@ let [newest, pause] = [0, 0];
 /** Judges everything as it is typed: by the engine, or by the limits sheet if it can't be reached. */
 const judged = async () => {
   const mine = ++newest;
-  const late = setTimeout(provisional, PATIENCE_MS);
+  const late = setTimeout(still, PATIENCE_MS, provisional);
   const waiting = (await entriesOf(visit)).filter((it) => it.state === 'waiting');
   const typed = Object.fromEntries([...waiting, ...drafts()].map((it) => [it.name, it.text ?? '']));
   const { answer, refused } = navigator.onLine ? await ask(visit, [], base, typed) : {};
   clearTimeout(late);
-  // One that was overtaken is old already.
   if (mine !== newest) return;
-  if (answer) hear(answer);
-  else provisional();
+  still(() => (answer ? hear(answer) : provisional()));
   if (!answer && !refused && navigator.onLine) judgeSoon(PATIENCE_MS);
   const words = place(`answer-${page.dataset.kept}`)?.textContent?.trim() ?? '';
   if (place('said').textContent !== words) place('said').textContent = words;
@@ -241,8 +249,9 @@ place('main').addEventListener('submit', async (event) => {
   if (again) put(again, String(Number(texts().get(again) || 1) + 1));
   if (again) await keepTyped();
   else if (form?.id === 'decide') {
-    const { answer, refused } = await post(form.action, new URLSearchParams({ [name]: value }));
-    if (!answer) place('held').append(copy('note', refused ?? 'The office can’t be reached: decide later.'));
+    const body = new URLSearchParams(/** @type {any} */ (new FormData(form, event.submitter)));
+    const { answer, refused = 'The office can’t be reached: decide later.' } = await post(form.action, body);
+    if (!answer) place('held').append(copy('note', refused));
     place('held').focus();
     await judged();
   } else if (form?.id === 'hand-in') {
