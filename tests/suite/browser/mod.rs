@@ -7,6 +7,7 @@ mod every_page;
 mod lost;
 mod office;
 mod offline;
+mod on_site;
 mod phone;
 mod photo;
 mod whole_visit;

@@ -8,7 +8,7 @@ use super::phone::{Office, Phone, Way};
 use crate::builders::{EVERYTHING, NOMINAL};
 
 /// What counts on the visit, as (field, value), and how many rows were ever stored.
-async fn stored(office: &mut Office) -> (Vec<(String, f64)>, i64) {
+pub async fn stored(office: &mut Office) -> (Vec<(String, f64)>, i64) {
     let store = office.store().await;
     let mut tx = store.read().await.unwrap();
     let number = tx.visit(EVERYTHING, office.visit).await.unwrap().number;

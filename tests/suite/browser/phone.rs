@@ -35,7 +35,15 @@ pub struct Office {
 impl Office {
     /// A company with one visit of today to a nominal system, by Tess.
     pub async fn open() -> Self {
+        Self::open_asking_for(&[]).await
+    }
+
+    /// The same, with some fields that the company's list asks for.
+    pub async fn open_asking_for(fields: &[&str]) -> Self {
         let app = TestApp::new().await;
+        if !fields.is_empty() {
+            app.require(fields).await;
+        }
         let place = app.place("Ada Fenn").await;
         let (today, _) = fairweather::clock::local(OffsetDateTime::now_utc(), "America/New_York");
         let slot = Slot { day: today, start_minute: 600, minutes: 60 };
@@ -50,6 +58,11 @@ impl Office {
 
     pub fn address(&self) -> String {
         format!("http://127.0.0.1:{}", self.port)
+    }
+
+    /// The same under a name that browsers don't trust without https, as in an office's own network.
+    pub fn untrusted_address(&self) -> String {
+        format!("http://{UNTRUSTED}:{}", self.port)
     }
 
     /// Starts the program and waits until it answers.
@@ -91,6 +104,9 @@ impl Drop for Office {
     }
 }
 
+/// A name that leads to this machine, which the browser doesn't know.
+const UNTRUSTED: &str = "office.example.com";
+
 fn free_port() -> u16 {
     let listener = TcpListener::bind("127.0.0.1:0").expect("a port");
     listener.local_addr().expect("an address").port()
@@ -106,6 +122,7 @@ pub struct Way {
 const OPEN: u8 = 0;
 const SWALLOWS_NEXT: u8 = 1;
 const CUT: u8 = 2;
+const HANGS: u8 = 3;
 
 impl Way {
     pub fn to(office: &Office) -> Self {
@@ -138,6 +155,11 @@ impl Way {
         panic!("nothing came by");
     }
 
+    /// From now on nothing arrives, and nobody is told so, until the way is mended.
+    pub fn hang(&self) {
+        self.state.store(HANGS, Ordering::SeqCst);
+    }
+
     pub fn mend(&self) {
         self.state.store(OPEN, Ordering::SeqCst);
     }
@@ -158,6 +180,9 @@ fn carry(phone: &TcpStream, there: u16, state: &Arc<AtomicU8>) {
             if text.starts_with("POST ") {
                 let holds = text.contains("/entries") && !text.contains(r#""entries":[]"#);
                 seen.store(holds, Ordering::SeqCst);
+            }
+            while shared.load(Ordering::SeqCst) == HANGS {
+                std::thread::sleep(BETWEEN_LOOKS);
             }
             shared.load(Ordering::SeqCst) != CUT
         });
@@ -254,6 +279,11 @@ impl Phone {
         self.driver.execute(script, vec![element.clone()]).await.expect("it runs");
         field.send_keys(text).await.expect("it takes keys");
         self.driver.execute("arguments[0].blur()", vec![element]).await.expect("it runs");
+        self.has_kept(name).await;
+    }
+
+    /// Waits until the phone has kept a field.
+    pub async fn has_kept(&self, name: &str) {
         self.until(&format!("document.documentElement.dataset.kept === '{name}'")).await;
     }
 
@@ -282,6 +312,34 @@ impl Phone {
         panic!("never: {script}\n{text}");
     }
 
+    /// Runs a script that waits for nothing.
+    pub async fn run(&self, script: &str) {
+        self.driver.execute(script, vec![]).await.expect("it runs");
+    }
+
+    /// Runs a script before those of every page that is opened from now on.
+    pub async fn before_pages(&self, script: &str) {
+        let page = self.driver.cdp();
+        let added = page.page().add_script_to_evaluate_on_new_document(script).await;
+        added.expect("it is added");
+    }
+
+    /// Presses what a selector finds, where a finger would.
+    pub async fn press(&self, selector: &str) {
+        let found = self.driver.query(By::Css(selector)).first().await;
+        let found = found.unwrap_or_else(|_| panic!("no {selector}"));
+        let element = found.to_json().expect("an element");
+        let script = "arguments[0].scrollIntoView({ block: 'center' })";
+        self.driver.execute(script, vec![element]).await.expect("it runs");
+        found.click().await.expect("it can be pressed");
+    }
+
+    /// Types into a field, and stays there.
+    pub async fn type_into(&self, name: &str, text: &str) {
+        let field = self.driver.query(By::Id(name)).first().await.expect("the field");
+        field.send_keys(text).await.expect("it takes keys");
+    }
+
     /// Cuts the network off, or gives it back.
     pub async fn is_offline(&self, offline: bool) {
         let conditions = NetworkConditions {
@@ -303,7 +361,8 @@ impl Phone {
 
 async fn browser(chromedriver: &Chromedriver, profile: &std::path::Path) -> WebDriver {
     let folder = format!("--user-data-dir={}", profile.display());
-    let driver = chromedriver.browser(&[&folder]).await;
+    let names = format!("--host-resolver-rules=MAP {UNTRUSTED} 127.0.0.1");
+    let driver = chromedriver.browser(&[&folder, &names]).await;
     driver.set_window_rect(0, 0, PHONE.0, PHONE.1).await.expect("a size");
     driver
 }
