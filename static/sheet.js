@@ -237,11 +237,12 @@ place('main').addEventListener('submit', async (event) => {
   if (!page.classList.contains('scripted')) return;
   event.preventDefault();
   await keepTyped();
-  const { dataset: { again }, form, name, value } = /** @type {HTMLButtonElement} */ (event.submitter);
+  const { dataset: { again }, form, value } = /** @type {HTMLButtonElement} */ (event.submitter);
   if (again) put(again, String(Number(texts().get(again) || 1) + 1));
   if (again) await keepTyped();
   else if (form?.id === 'decide') {
-    const { answer, refused } = await post(form.action, new URLSearchParams({ [name]: value }));
+    const decision = /** @type {any} */ (new FormData(form, event.submitter));
+    const { answer, refused } = await post(form.action, new URLSearchParams(decision));
     if (!answer) place('held').append(copy('note', refused ?? 'The office can’t be reached: decide later.'));
     place('held').focus();
     await judged();
