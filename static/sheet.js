@@ -245,7 +245,7 @@ place('main').addEventListener('submit', async (event) => {
   if (!page.classList.contains('scripted')) return;
   event.preventDefault();
   await keepTyped();
-  const { dataset: { again }, form, name, value } = /** @type {HTMLButtonElement} */ (event.submitter);
+  const { dataset: { again }, form, value } = /** @type {HTMLButtonElement} */ (event.submitter);
   if (again) put(again, String(Number(texts().get(again) || 1) + 1));
   if (again) await keepTyped();
   else if (form?.id === 'decide') {
