@@ -111,7 +111,7 @@ def main():
             _, today = ask(port, "/today", technician)
             _, sheets = ask(port, "/sheets-to-review", owner)
             _, due = ask(port, "/due", owner)
-            visit = first(r'href="/visits/([0-9a-f-]+)"', sheets)
+            visit = first(r'href="/visits/([0-9a-f-]{36})', sheets)
             _, handed = ask(port, f"/visits/{visit}", owner)
             system = first(r'href="/systems/([0-9a-f-]+)"', handed)
             sheet = first(r'href="(/visits/[0-9a-f-]+/sheet)"', today)
